@@ -1,0 +1,34 @@
+export type { Box, Outline, Point, Point3, Polyline, TriangleMesh } from "./types";
+export { TOLERANCE } from "./tolerance";
+export { createRandom } from "./random";
+export { orientation, orientationXY, segmentMeeting, type SegmentMeeting } from "./predicates";
+export {
+  arcLengths,
+  direction,
+  distance,
+  distanceToPolyline,
+  distanceToSegment,
+  mix,
+  polylineLength,
+  resamplePolyline,
+  simplifyPolyline,
+  slicePolyline,
+  stationAt,
+  type Station,
+} from "./polyline";
+export {
+  boundingBox,
+  centroid,
+  counterClockwise,
+  distanceToOutline,
+  labelPoint,
+  mirrorOutline,
+  outlineCrossings,
+  perimeter,
+  placePoints,
+  pointInOutline,
+  signedArea,
+  type SideCrossing,
+} from "./polygon";
+export { meshTopology, nextHalfEdge, previousHalfEdge, type MeshTopology } from "./mesh-topology";
+export { meshArea, meshVolume, pathLength, triangleArea, vertexDistance, vertexPoint } from "./mesh-measure";

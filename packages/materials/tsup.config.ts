@@ -1,0 +1,3 @@
+import { library } from "../../.config/tsup";
+
+export default library(["src/index.ts", "src/schema.ts", "src/lint.ts"]);
