@@ -32,3 +32,4 @@ export {
 } from "./polygon";
 export { meshTopology, nextHalfEdge, previousHalfEdge, type MeshTopology } from "./mesh-topology";
 export { meshArea, meshVolume, pathLength, triangleArea, vertexDistance, vertexPoint } from "./mesh-measure";
+export { cutMesh, extractTriangles, splitPieces, type CutMesh, type MeshPiece } from "./cut-mesh";

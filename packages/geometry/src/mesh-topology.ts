@@ -40,7 +40,9 @@ export function previousHalfEdge(h: number): number {
  *
  * @remarks n log n in the number of triangles
  */
-export function meshTopology(mesh: Pick<TriangleMesh, "triangles"> & { positions: { length: number } }): MeshTopology {
+export function meshTopology(
+  mesh: Pick<TriangleMesh, "triangles"> & { positions: { length: number } },
+): MeshTopology {
   const { triangles } = mesh;
   const vertexCount = Math.floor(mesh.positions.length / 3);
   const halfCount = triangles.length;
@@ -58,7 +60,7 @@ export function meshTopology(mesh: Pick<TriangleMesh, "triangles"> & { positions
   }
   const order = sortedByKey(keys);
   let edgeCount = 0;
-  for (let i = 0; i < halfCount; ) {
+  for (let i = 0; i < halfCount;) {
     let j = i + 1;
     while (j < halfCount && keys[order[j]] === keys[order[i]]) j++;
     edgeCount++;
@@ -106,7 +108,10 @@ function sortedByKey(keys: Float64Array): Uint32Array {
   return order.sort((a, b) => keys[a] - keys[b] || a - b);
 }
 
-function components(twin: Int32Array, triangleCount: number): { component: Int32Array; componentCount: number } {
+function components(
+  twin: Int32Array,
+  triangleCount: number,
+): { component: Int32Array; componentCount: number } {
   const component = new Int32Array(triangleCount).fill(-1);
   let componentCount = 0;
   const stack: number[] = [];
@@ -162,11 +167,11 @@ function splitFans(triangles: Uint32Array, twin: Int32Array, vertexCount: number
     if (firstFan[v]) split.add(v);
     firstFan[v] = 1;
     // Walk the fan both ways; each corner at v is marked once.
-    for (let h = start; h >= 0 && !seen[h]; ) {
+    for (let h = start; h >= 0 && !seen[h];) {
       seen[h] = 1;
       h = twin[previousHalfEdge(h)];
     }
-    for (let h = start; ; ) {
+    for (let h = start; ;) {
       const g = twin[h];
       if (g < 0) break;
       h = nextHalfEdge(g);

@@ -111,7 +111,12 @@ export function outlineCrossings(outline: Outline): SideCrossing[] {
       const first = Math.min(side, other);
       const second = Math.max(side, other);
       if (second - first === 1 || (first === 0 && second === n - 1)) continue;
-      const meeting = segmentMeeting(outline[first], outline[(first + 1) % n], outline[second], outline[(second + 1) % n]);
+      const meeting = segmentMeeting(
+        outline[first],
+        outline[(first + 1) % n],
+        outline[second],
+        outline[(second + 1) % n],
+      );
       if (meeting !== "apart") found.push({ first, second });
     }
     open.push(side);

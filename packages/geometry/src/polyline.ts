@@ -78,7 +78,9 @@ export function resamplePolyline(line: Polyline, step: number): Point[] {
     const at = (total * i) / count;
     while (segment + 2 < line.length && lengths[segment + 1] < at) segment++;
     const span = lengths[segment + 1] - lengths[segment];
-    out.push(mix(line[segment], line[segment + 1], span > 0 ? Math.min(1, (at - lengths[segment]) / span) : 0));
+    out.push(
+      mix(line[segment], line[segment + 1], span > 0 ? Math.min(1, (at - lengths[segment]) / span) : 0),
+    );
   }
   return out;
 }

@@ -13,7 +13,14 @@ export function orientation(a: Point, b: Point, c: Point): number {
 }
 
 /** {@link orientation} on bare numbers, for typed arrays. */
-export function orientationXY(ax: number, ay: number, bx: number, by: number, cx: number, cy: number): number {
+export function orientationXY(
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+  cx: number,
+  cy: number,
+): number {
   // The library counts y downwards.
   return -orient2dDown(ax, ay, bx, by, cx, cy);
 }
