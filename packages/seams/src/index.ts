@@ -1,1 +1,18 @@
-export {};
+export {
+  cutIntoPatches,
+  type CutOptions,
+  type Patch,
+  type PatchCutting,
+  type PatchEdge,
+  type PatchSeam,
+  type SeamLine,
+} from "./cut-into-patches";
+export { patternFromPatches, type PanelInfo, type PatternOptions } from "./pattern-from-patches";
+export {
+  SEWING_RULES,
+  sewingOrder,
+  type SewingPlan,
+  type SewingRules,
+  type SewingStep,
+} from "./sewing-order";
+export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";
