@@ -13,7 +13,9 @@ const layerRules = Object.entries(LAYERS).map(([name, allowed]) => ({
             regex: `^@peltry/(?!(?:${allowed.join("|") || "-"})(?:/|$))`,
             message: `@peltry/${name} may import only: ${allowed.join(", ") || "nothing"} (see .config/layers.mjs).`,
           },
-          ...(name === "peltry" ? [] : [{ regex: "^node:", message: "No Node built-ins below the peltry package." }]),
+          ...(name === "peltry"
+            ? []
+            : [{ regex: "^node:", message: "No Node built-ins below the peltry package." }]),
         ],
       },
     ],
@@ -21,7 +23,17 @@ const layerRules = Object.entries(LAYERS).map(([name, allowed]) => ({
 }));
 
 export default tseslint.config(
-  { ignores: ["**/dist/**", "**/node_modules/**", "docs/.vitepress/**", "docs/api/**", "**/*.d.ts", "**/*.mjs", "**/*.js"] },
+  {
+    ignores: [
+      "**/dist/**",
+      "**/node_modules/**",
+      "docs/.vitepress/**",
+      "docs/api/**",
+      "**/*.d.ts",
+      "**/*.mjs",
+      "**/*.js",
+    ],
+  },
   js.configs.recommended,
   ...tseslint.configs.recommended,
   {
@@ -36,12 +48,24 @@ export default tseslint.config(
   {
     files: ["packages/*/src/**/*.ts"],
     rules: {
-      "no-restricted-exports": ["error", { restrictDefaultExports: { direct: true, named: true, defaultFrom: true } }],
+      "no-restricted-exports": [
+        "error",
+        { restrictDefaultExports: { direct: true, named: true, defaultFrom: true } },
+      ],
       "no-restricted-syntax": [
         "error",
-        { selector: "CallExpression[callee.object.name='Math'][callee.property.name='random']", message: "Seed everything random." },
-        { selector: "CallExpression[callee.object.name='Date'][callee.property.name='now']", message: "No clock in results." },
-        { selector: "NewExpression[callee.name='Error']", message: "Throw a PeltryError with a code, a place and a mend." },
+        {
+          selector: "CallExpression[callee.object.name='Math'][callee.property.name='random']",
+          message: "Seed everything random.",
+        },
+        {
+          selector: "CallExpression[callee.object.name='Date'][callee.property.name='now']",
+          message: "No clock in results.",
+        },
+        {
+          selector: "NewExpression[callee.name='Error']",
+          message: "Throw a PeltryError with a code, a place and a mend.",
+        },
       ],
     },
   },

@@ -3,7 +3,13 @@ import { spawnSync } from "node:child_process";
 import { existsSync, readdirSync } from "node:fs";
 
 const only = process.argv.slice(2);
-const places = [...readdirSync("packages").sort().map((name) => `packages/${name}`), "docs", "test-fixtures"]
+const places = [
+  ...readdirSync("packages")
+    .sort()
+    .map((name) => `packages/${name}`),
+  "docs",
+  "test-fixtures",
+]
   .filter((place) => existsSync(`${place}/tsconfig.json`))
   .filter((place) => only.length === 0 || only.includes(place.replace("packages/", "")));
 let failed = 0;

@@ -1,0 +1,145 @@
+import * as z from "zod";
+
+/** A length: a number of mm, or a text with its unit such as "34 1/2 in". Resolved after parsing, where its place is known. */
+const length = z.union([z.number(), z.string()]);
+const positive = z.number().positive();
+const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "use small letters, digits and single hyphens, such as hind-leg");
+const point = z.tuple([z.number(), z.number()]);
+const outline = z.array(point).min(3);
+const colour = z.string().regex(/^#[0-9a-fA-F]{6}$/, 'write a colour as "#rrggbb"');
+
+const piece = z.strictObject({
+  id,
+  name: z.string().optional(),
+  /** Straight piece: width across the grain, length along it. */
+  widthMm: length.optional(),
+  lengthMm: length.optional(),
+  /** Odd piece: its outline with the pile running down the page (−y). */
+  outlineMm: outline.optional(),
+  holesMm: z.array(outline).optional(),
+  /** Direction of the pile on this piece, degrees; −90 (down) unless said. */
+  pileDeg: z.number().optional(),
+  /** A roll that can be bought: cost per metre. */
+  costPerMetre: z.number().nonnegative().optional(),
+});
+
+const fabric = z.strictObject({
+  name: z.string(),
+  material: z.string(),
+  /** Colour for pictures. */
+  colour: colour.optional(),
+  pileLengthMm: positive.optional(),
+  /** Tested by hand: overrides the catalogue. */
+  stretchAlongPercent: z.number().min(0).max(300).optional(),
+  stretchAcrossPercent: z.number().min(0).max(300).optional(),
+  easeInPercent: z.number().min(0).max(30).optional(),
+  seamAllowanceMm: z.number().min(0).max(60).optional(),
+  pieces: z.array(piece),
+});
+
+const seams = z.strictObject({
+  /** Form lines that become seams; default: every drawn line. */
+  lines: z.array(z.string()).optional(),
+  /** `given`: only those; `suggest`: add what the fabric cannot do without. */
+  extra: z.enum(["given", "suggest"]).optional(),
+  /** Decisions on suggested seams, kept from run to run. */
+  decisions: z
+    .array(z.looseObject({ seam: z.string(), do: z.enum(["accept", "reject", "lock"]) }))
+    .optional(),
+});
+
+const correction = z.strictObject({
+  at: z.string(),
+  lengthenMm: z.number().optional(),
+  girthMm: z.number().optional(),
+  note: z.string().optional(),
+});
+
+const common = {
+  id,
+  name: z.string(),
+  /** Cut a mirrored copy of every panel for the other side. */
+  pair: z.boolean().default(false),
+  /** Region of the form → fabric of this project. */
+  fabrics: z.record(z.string(), z.string()),
+  seams: seams.optional(),
+  corrections: z.array(correction).optional(),
+  hemMm: z.number().min(0).max(60).optional(),
+};
+
+const pad = z.looseObject({ name: z.string(), heightMm: z.number() });
+
+const leg = z.strictObject({
+  ...common,
+  kind: z.literal("leg"),
+  heelLiftMm: length.optional(),
+  /** Named pads of the animal shape. */
+  pads: z.array(pad).optional(),
+  /** A ready-made set of pads. */
+  shape: z.string().optional(),
+  easeMm: z.number().optional(),
+  triangles: z.number().int().min(500).max(200_000).optional(),
+  regions: z.array(z.looseObject({ id: z.string() })).optional(),
+  foam: z
+    .strictObject({ sheetThicknessMm: positive, material: z.string() })
+    .optional(),
+});
+
+const boot = z.strictObject({
+  ...common,
+  kind: z.literal("boot-cover"),
+  foot: z.enum(["paw", "hoof"]),
+  soleLengthMm: length.optional(),
+  soleBreadthMm: length.optional(),
+  heelMm: length.optional(),
+  cuffHeightMm: length.optional(),
+});
+
+const scan = z.strictObject({
+  ...common,
+  kind: z.literal("scan"),
+  file: z.string(),
+  unit: z.enum(["mm", "cm", "m", "in", "dm"]).optional(),
+  up: z.enum(["x", "y", "z"]).optional(),
+  /** Reference colour of each painted region. */
+  colours: z.record(z.string(), colour),
+  lineColour: colour.optional(),
+  /** Points on the scan that help to follow a line, mm in the scan's own frame. */
+  lines: z
+    .array(z.strictObject({ id, points: z.array(z.tuple([z.number(), z.number(), z.number()])).min(2), closed: z.boolean().optional() }))
+    .optional(),
+  /** A girth taken by tape at a height, to check the scale. */
+  knownGirth: z.strictObject({ atHeightMm: length, girthMm: length }).optional(),
+  knownHeightMm: length.optional(),
+});
+
+/** The project file as written. */
+export const projectSchema = z.strictObject({
+  peltry: z.literal(1),
+  name: z.string().min(1),
+  note: z.string().optional(),
+  wearer: z
+    .strictObject({
+      age: z.number().optional(),
+      estimateFrom: z.enum(["women", "men", "both"]).optional(),
+      measures: z.record(z.string(), z.union([length, z.array(length).min(1)])),
+    })
+    .optional(),
+  fabrics: z.record(id, fabric),
+  parts: z.array(z.discriminatedUnion("kind", [leg, boot, scan])).min(1),
+  allowance: z
+    .strictObject({ seamMm: z.number().min(0).max(60).optional(), hemMm: z.number().min(0).max(60).optional() })
+    .optional(),
+  layout: z.strictObject({ gapMm: z.number().min(0).optional(), edgeMm: z.number().min(0).optional() }).optional(),
+  paper: z
+    .strictObject({ sizes: z.array(z.string()).min(1).optional(), overlapMm: z.number().min(0).optional() })
+    .optional(),
+  glues: z
+    .array(z.strictObject({ adhesive: z.string(), joins: z.tuple([z.string(), z.string()]), where: z.string().optional() }))
+    .optional(),
+});
+
+/** The project file after parsing. */
+export type Project = z.infer<typeof projectSchema>;
+export type ProjectPart = Project["parts"][number];
+export type ProjectFabric = Project["fabrics"][string];
