@@ -14,7 +14,10 @@ export const OUTPUT_MARK = "peltry-output.json";
  * @param files - path inside the folder → content; must hold {@link OUTPUT_MARK}
  * @throws `output/not-ours`, `output/bad-path`, `output/cannot-write`
  */
-export async function writeFolder(folder: string, files: ReadonlyMap<string, Uint8Array | string>): Promise<void> {
+export async function writeFolder(
+  folder: string,
+  files: ReadonlyMap<string, Uint8Array | string>,
+): Promise<void> {
   const target = resolve(folder);
   await refuseForeign(target);
   const parent = dirname(target);
@@ -24,7 +27,8 @@ export async function writeFolder(folder: string, files: ReadonlyMap<string, Uin
     await mkdir(fresh, { recursive: true });
     for (const [name, content] of files) {
       const path = resolve(fresh, name);
-      if (!path.startsWith(fresh + sep)) fail("output/bad-path", `The output name "${name}" leaves the folder.`);
+      if (!path.startsWith(fresh + sep))
+        fail("output/bad-path", `The output name "${name}" leaves the folder.`);
       await mkdir(dirname(path), { recursive: true });
       await writeFile(path, content);
     }
@@ -35,9 +39,14 @@ export async function writeFolder(folder: string, files: ReadonlyMap<string, Uin
     await rm(fresh, { recursive: true, force: true }).catch(() => undefined);
     if (isPeltryError(error)) throw error;
     const reason = (error as NodeJS.ErrnoException).code ?? String(error);
-    fail("output/cannot-write", `The folder cannot be written (${reason}).`, { file: folder }, {
-      fix: "Choose another folder with --out, or free space and check who may write here.",
-    });
+    fail(
+      "output/cannot-write",
+      `The folder cannot be written (${reason}).`,
+      { file: folder },
+      {
+        fix: "Choose another folder with --out, or free space and check who may write here.",
+      },
+    );
   } finally {
     await rm(old, { recursive: true, force: true }).catch(() => undefined);
   }
@@ -46,10 +55,16 @@ export async function writeFolder(folder: string, files: ReadonlyMap<string, Uin
 async function refuseForeign(target: string): Promise<void> {
   if (!existsSync(target)) return;
   const about = await lstat(target);
-  const ours = about.isDirectory() && ((await readdir(target)).length === 0 || existsSync(join(target, OUTPUT_MARK)));
+  const ours =
+    about.isDirectory() && ((await readdir(target)).length === 0 || existsSync(join(target, OUTPUT_MARK)));
   if (!ours) {
-    fail("output/not-ours", `"${target}" exists and was not made by peltry, so it is left alone.`, { file: target }, {
-      fix: "Choose another folder with --out, or move that one away.",
-    });
+    fail(
+      "output/not-ours",
+      `"${target}" exists and was not made by peltry, so it is left alone.`,
+      { file: target },
+      {
+        fix: "Choose another folder with --out, or move that one away.",
+      },
+    );
   }
 }

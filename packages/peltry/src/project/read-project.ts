@@ -34,7 +34,8 @@ export function readProject(text: string, file: string): ReadProject {
   }
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: true });
-  if (document.errors.length > 0) throw new PeltryError(document.errors.map((error) => yamlIssue(error, file, lines)));
+  if (document.errors.length > 0)
+    throw new PeltryError(document.errors.map((error) => yamlIssue(error, file, lines)));
   const place = (path: readonly (string | number)[]): Place => placeOf(document, lines, path, file);
   let data: unknown;
   try {
@@ -49,11 +50,16 @@ export function readProject(text: string, file: string): ReadProject {
     });
   }
   const parsed = projectSchema.safeParse(data);
-  if (!parsed.success) throw new PeltryError(parsed.error.issues.flatMap((issue) => schemaIssues(issue, place)));
+  if (!parsed.success)
+    throw new PeltryError(parsed.error.issues.flatMap((issue) => schemaIssues(issue, place)));
   return { project: parsed.data, place };
 }
 
-function yamlIssue(error: { code: string; message: string; pos: [number, number] }, file: string, lines: LineCounter): Issue {
+function yamlIssue(
+  error: { code: string; message: string; pos: [number, number] },
+  file: string,
+  lines: LineCounter,
+): Issue {
   const at = lines.linePos(error.pos[0]);
   const fixes: Record<string, string> = {
     TAB_AS_INDENT: "Indent with spaces, not tabs.",
@@ -69,7 +75,12 @@ function yamlIssue(error: { code: string; message: string; pos: [number, number]
   };
 }
 
-function placeOf(document: Document, lines: LineCounter, path: readonly (string | number)[], file: string): Place {
+function placeOf(
+  document: Document,
+  lines: LineCounter,
+  path: readonly (string | number)[],
+  file: string,
+): Place {
   // The value may be missing: then its nearest parent stands for it.
   for (let depth = path.length; depth >= 0; depth--) {
     const node: unknown = depth === 0 ? document.contents : document.getIn(path.slice(0, depth), true);
@@ -81,7 +92,10 @@ function placeOf(document: Document, lines: LineCounter, path: readonly (string 
   return { file, path: [...path] };
 }
 
-function schemaIssues(issue: z.core.$ZodIssue, place: (path: readonly (string | number)[]) => Place): Issue[] {
+function schemaIssues(
+  issue: z.core.$ZodIssue,
+  place: (path: readonly (string | number)[]) => Place,
+): Issue[] {
   const path = issue.path.map((key) => (typeof key === "symbol" ? String(key) : key));
   const base = { code: "project/invalid", severity: "error" as const };
   if (issue.code === "unrecognized_keys") {

@@ -3,7 +3,9 @@ import * as z from "zod";
 /** A length: a number of mm, or a text with its unit such as "34 1/2 in". Resolved after parsing, where its place is known. */
 const length = z.union([z.number(), z.string()]);
 const positive = z.number().positive();
-const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "use small letters, digits and single hyphens, such as hind-leg");
+const id = z
+  .string()
+  .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "use small letters, digits and single hyphens, such as hind-leg");
 const point = z.tuple([z.number(), z.number()]);
 const outline = z.array(point).min(3);
 const colour = z.string().regex(/^#[0-9a-fA-F]{6}$/, 'write a colour as "#rrggbb"');
@@ -80,9 +82,7 @@ const leg = z.strictObject({
   easeMm: z.number().optional(),
   triangles: z.number().int().min(500).max(200_000).optional(),
   regions: z.array(z.looseObject({ id: z.string() })).optional(),
-  foam: z
-    .strictObject({ sheetThicknessMm: positive, material: z.string() })
-    .optional(),
+  foam: z.strictObject({ sheetThicknessMm: positive, material: z.string() }).optional(),
 });
 
 const boot = z.strictObject({
@@ -106,7 +106,13 @@ const scan = z.strictObject({
   lineColour: colour.optional(),
   /** Points on the scan that help to follow a line, mm in the scan's own frame. */
   lines: z
-    .array(z.strictObject({ id, points: z.array(z.tuple([z.number(), z.number(), z.number()])).min(2), closed: z.boolean().optional() }))
+    .array(
+      z.strictObject({
+        id,
+        points: z.array(z.tuple([z.number(), z.number(), z.number()])).min(2),
+        closed: z.boolean().optional(),
+      }),
+    )
     .optional(),
   /** A girth taken by tape at a height, to check the scale. */
   knownGirth: z.strictObject({ atHeightMm: length, girthMm: length }).optional(),
@@ -128,14 +134,25 @@ export const projectSchema = z.strictObject({
   fabrics: z.record(id, fabric),
   parts: z.array(z.discriminatedUnion("kind", [leg, boot, scan])).min(1),
   allowance: z
-    .strictObject({ seamMm: z.number().min(0).max(60).optional(), hemMm: z.number().min(0).max(60).optional() })
+    .strictObject({
+      seamMm: z.number().min(0).max(60).optional(),
+      hemMm: z.number().min(0).max(60).optional(),
+    })
     .optional(),
-  layout: z.strictObject({ gapMm: z.number().min(0).optional(), edgeMm: z.number().min(0).optional() }).optional(),
+  layout: z
+    .strictObject({ gapMm: z.number().min(0).optional(), edgeMm: z.number().min(0).optional() })
+    .optional(),
   paper: z
     .strictObject({ sizes: z.array(z.string()).min(1).optional(), overlapMm: z.number().min(0).optional() })
     .optional(),
   glues: z
-    .array(z.strictObject({ adhesive: z.string(), joins: z.tuple([z.string(), z.string()]), where: z.string().optional() }))
+    .array(
+      z.strictObject({
+        adhesive: z.string(),
+        joins: z.tuple([z.string(), z.string()]),
+        where: z.string().optional(),
+      }),
+    )
     .optional(),
 });
 

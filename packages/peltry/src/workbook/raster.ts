@@ -45,7 +45,11 @@ export function fitView(
     minY = Math.min(minY, positions[i + 1]);
     maxY = Math.max(maxY, positions[i + 1]);
   }
-  const mmPerPixel = Math.max((maxX - minX) / (width - 2 * margin), (maxY - minY) / (height - 2 * margin), 1e-9);
+  const mmPerPixel = Math.max(
+    (maxX - minX) / (width - 2 * margin),
+    (maxY - minY) / (height - 2 * margin),
+    1e-9,
+  );
   const midX = (minX + maxX) / 2;
   const midY = (minY + maxY) / 2;
   return {
@@ -59,13 +63,23 @@ export function fitView(
 }
 
 /** Paints a mesh, one colour a triangle, lit from above the eye's left shoulder. Back faces are painted too. */
-export function paintMesh(canvas: Canvas, mesh: TriangleMesh, project: Projection, colourOf: (triangle: number) => Colour, lit = true): void {
+export function paintMesh(
+  canvas: Canvas,
+  mesh: TriangleMesh,
+  project: Projection,
+  colourOf: (triangle: number) => Colour,
+  lit = true,
+): void {
   const { positions: p, triangles } = mesh;
   for (let t = 0; t < triangles.length / 3; t++) {
     const [a, b, c] = [0, 1, 2].map((k) => {
       const v = 3 * triangles[3 * t + k];
       return project(p[v], p[v + 1], p[v + 2]);
-    }) as [readonly [number, number, number], readonly [number, number, number], readonly [number, number, number]];
+    }) as [
+      readonly [number, number, number],
+      readonly [number, number, number],
+      readonly [number, number, number],
+    ];
     const colour = colourOf(t);
     const light = lit ? lightOn(a, b, c) : 1;
     paintTriangle(canvas, a, b, c, [colour[0] * light, colour[1] * light, colour[2] * light]);
@@ -117,7 +131,14 @@ function setPixel(canvas: Canvas, x: number, y: number, depth: number, colour: C
 }
 
 /** Paints a line in space, in front of the surface that it lies on, hidden by what lies well before it. */
-export function paintLine(canvas: Canvas, points: readonly Spot[], project: Projection, colour: Colour, thickness = 2, lift = 4): void {
+export function paintLine(
+  canvas: Canvas,
+  points: readonly Spot[],
+  project: Projection,
+  colour: Colour,
+  thickness = 2,
+  lift = 4,
+): void {
   for (let i = 1; i < points.length; i++) {
     const a = project(...points[i - 1]);
     const b = project(...points[i]);
@@ -131,7 +152,8 @@ export function paintLine(canvas: Canvas, points: readonly Spot[], project: Proj
         for (let dy = 0; dy < thickness; dy++) {
           const x = Math.floor(cx - thickness / 2 + dx);
           const y = Math.floor(cy - thickness / 2 + dy);
-          if (x >= 0 && y >= 0 && x < canvas.width && y < canvas.height) setPixel(canvas, x, y, depth, colour);
+          if (x >= 0 && y >= 0 && x < canvas.width && y < canvas.height)
+            setPixel(canvas, x, y, depth, colour);
         }
       }
     }
@@ -147,7 +169,12 @@ export function halve(canvas: Canvas): Canvas {
     for (let x = 0; x < width; x++) {
       for (let k = 0; k < 3; k++) {
         let sum = 0;
-        for (const [dx, dy] of [[0, 0], [1, 0], [0, 1], [1, 1]] as const) {
+        for (const [dx, dy] of [
+          [0, 0],
+          [1, 0],
+          [0, 1],
+          [1, 1],
+        ] as const) {
           sum += canvas.rgb[3 * ((2 * y + dy) * canvas.width + 2 * x + dx) + k];
         }
         small.rgb[3 * (y * width + x) + k] = Math.round(sum / 4);
@@ -159,7 +186,13 @@ export function halve(canvas: Canvas): Canvas {
 
 /** The picture as a PNG in a data URI. */
 export function pngUri(canvas: Canvas): string {
-  const bytes = encode({ width: canvas.width, height: canvas.height, data: canvas.rgb, channels: 3, depth: 8 });
+  const bytes = encode({
+    width: canvas.width,
+    height: canvas.height,
+    data: canvas.rgb,
+    channels: 3,
+    depth: 8,
+  });
   return `data:image/png;base64,${Buffer.from(bytes).toString("base64")}`;
 }
 
