@@ -1,3 +1,5 @@
+export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";
+export type { Point } from "@peltry/geometry";
 export type {
   Dart,
   Edge,
@@ -12,4 +14,9 @@ export type {
   Seam,
   StrainRange,
 } from "./types";
-export { edgesOutline, findEdge, findPanel, panelOutline, seamLetter } from "./outline";
+export { edgesOutline, findEdge, findPanel, panelEdges, panelOutline, seamLetter } from "./outline";
+export { assertPattern, checkPattern } from "./check-pattern";
+export { checkOutline, checkPanelOutline } from "./check/check-outline";
+export { seamLengths } from "./check/check-seams";
+export { CHECK_LIMITS } from "./check/limits";
+export { writePattern } from "./write-pattern";

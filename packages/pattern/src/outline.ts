@@ -16,14 +16,20 @@ export function findPanel(pattern: Pattern, id: string): Panel | undefined {
   return pattern.panels.find((panel) => panel.id === id);
 }
 
+/** Every edge of a panel: the outer outline first, then the holes. */
+export function panelEdges(panel: Panel): Edge[] {
+  return [...panel.edges, ...(panel.holes ?? []).flat()];
+}
+
 /** The edge with this id, outer outline first, then holes; or undefined. */
 export function findEdge(panel: Panel, id: string): Edge | undefined {
-  return [...panel.edges, ...(panel.holes ?? []).flat()].find((edge) => edge.id === id);
+  return panelEdges(panel).find((edge) => edge.id === id);
 }
 
 /** Seam letters in order: A … Z, AA, AB … */
 export function seamLetter(index: number): string {
   let letters = "";
-  for (let n = index; n >= 0; n = Math.floor(n / 26) - 1) letters = String.fromCharCode(65 + (n % 26)) + letters;
+  for (let n = index; n >= 0; n = Math.floor(n / 26) - 1)
+    letters = String.fromCharCode(65 + (n % 26)) + letters;
   return letters;
 }
