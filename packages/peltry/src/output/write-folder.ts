@@ -19,10 +19,11 @@ export async function writeFolder(
   files: ReadonlyMap<string, Uint8Array | string>,
 ): Promise<void> {
   const target = resolve(folder);
-  await refuseForeign(target);
   const parent = dirname(target);
-  const fresh = join(parent, `.${basename(target)}.new-${randomUUID()}`);
-  const old = join(parent, `.${basename(target)}.old-${randomUUID()}`);
+  await mendLastRun(parent, basename(target));
+  await refuseForeign(target);
+  const fresh = join(parent, `.${basename(target)}.new-${process.pid}-${randomUUID()}`);
+  const old = join(parent, `.${basename(target)}.old-${process.pid}-${randomUUID()}`);
   try {
     await mkdir(fresh, { recursive: true });
     for (const [name, content] of files) {
@@ -32,8 +33,7 @@ export async function writeFolder(
       await mkdir(dirname(path), { recursive: true });
       await writeFile(path, content);
     }
-    if (existsSync(target)) await rename(target, old);
-    await rename(fresh, target);
+    await takePlace(fresh, target, old);
   } catch (error) {
     if (existsSync(old) && !existsSync(target)) await rename(old, target).catch(() => undefined);
     await rm(fresh, { recursive: true, force: true }).catch(() => undefined);
@@ -52,6 +52,22 @@ export async function writeFolder(
   }
 }
 
+/** Another run may put its own folder there between our two renames: then that one is moved away as well. */
+async function takePlace(fresh: string, target: string, old: string): Promise<void> {
+  for (let attempt = 0; ; attempt++) {
+    if (existsSync(target)) {
+      await rm(old, { recursive: true, force: true });
+      await rename(target, old).catch(() => undefined);
+    }
+    try {
+      return await rename(fresh, target);
+    } catch (error) {
+      const code = (error as NodeJS.ErrnoException).code;
+      if (attempt >= 5 || (code !== "ENOTEMPTY" && code !== "EEXIST")) throw error;
+    }
+  }
+}
+
 async function refuseForeign(target: string): Promise<void> {
   if (!existsSync(target)) return;
   const about = await lstat(target);
@@ -66,5 +82,30 @@ async function refuseForeign(target: string): Promise<void> {
         fix: "Choose another folder with --out, or move that one away.",
       },
     );
+  }
+}
+
+/** A run that was killed may have left its folders behind: the old output goes back to its place, the rest goes. */
+async function mendLastRun(parent: string, name: string): Promise<void> {
+  if (!existsSync(parent)) return;
+  const entries = await readdir(parent).catch((): string[] => []);
+  const left = entries.filter((entry) => {
+    const match = /^\.(.+)\.(?:old|new)-(\d+)-[0-9a-f-]+$/.exec(entry);
+    return match?.[1] === name && !isRunning(Number(match[2]));
+  });
+  for (const entry of left.filter((entry) => entry.includes(".old-"))) {
+    if (!existsSync(join(parent, name)))
+      await rename(join(parent, entry), join(parent, name)).catch(() => undefined);
+  }
+  for (const entry of left)
+    await rm(join(parent, entry), { recursive: true, force: true }).catch(() => undefined);
+}
+
+function isRunning(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === "EPERM";
   }
 }
