@@ -1,0 +1,128 @@
+import { decode as decodePng } from "fast-png";
+import { decode as decodeJpeg } from "jpeg-js";
+import { fail } from "@peltry/issues";
+
+/** A picture as r, g, b, 0..255. */
+export interface Picture {
+  readonly width: number;
+  readonly height: number;
+  /** Three bytes a pixel, row by row from the top. */
+  readonly rgb: Uint8Array;
+}
+
+/** Pictures larger than this are refused before they are unpacked: 8192 × 8192, the largest texture in common use. */
+const MOST_PIXELS = 8192 * 8192;
+
+/**
+ * Unpacks a PNG or JPEG picture.
+ *
+ * @throws `forms/bad-picture` when it is damaged, of another kind or too large
+ * @source PNG: W3C, Portable Network Graphics, third edition, 11.2.1 (size in IHDR); JPEG: ITU-T T.81, B.2.2 (frame header)
+ */
+export function readPicture(bytes: Uint8Array): Picture {
+  const size = pictureSize(bytes);
+  const pixels = size.width * size.height;
+  // Flat pictures pack at most about a thousand times; a claim past that is a bomb or a lie.
+  if (pixels === 0 || pixels > MOST_PIXELS || (pixels > 4_000_000 && pixels > 1100 * bytes.length)) {
+    bad(`claims ${size.width} × ${size.height} pixels in ${bytes.length} bytes`);
+  }
+  try {
+    return size.png ? fromPng(bytes) : fromJpeg(bytes, pixels);
+  } catch (error) {
+    return bad(
+      `cannot be unpacked (${error instanceof Error ? error.message.slice(0, 80) : "unknown reason"})`,
+    );
+  }
+}
+
+function bad(what: string): never {
+  fail("forms/bad-picture", `The picture ${what}.`, {}, { fix: "Save it again as an ordinary PNG or JPEG." });
+}
+
+function pictureSize(bytes: Uint8Array): { width: number; height: number; png: boolean } {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  if (bytes.length > 33 && view.getUint32(0) === 0x89504e47 && view.getUint32(4) === 0x0d0a1a0a) {
+    return { width: view.getUint32(16), height: view.getUint32(20), png: true };
+  }
+  if (bytes.length > 4 && view.getUint16(0) === 0xffd8) {
+    for (let at = 2; at + 9 < bytes.length;) {
+      if (bytes[at] !== 0xff) break;
+      const marker = bytes[at + 1];
+      if (marker === 0xff) {
+        at++;
+        continue;
+      }
+      const frame = marker >= 0xc0 && marker <= 0xcf && marker !== 0xc4 && marker !== 0xc8 && marker !== 0xcc;
+      if (frame) return { width: view.getUint16(at + 7), height: view.getUint16(at + 5), png: false };
+      at += 2 + view.getUint16(at + 2);
+    }
+    bad("is a JPEG without a frame");
+  }
+  return bad("is neither PNG nor JPEG");
+}
+
+function fromPng(bytes: Uint8Array): Picture {
+  const image = decodePng(bytes);
+  const { width, height, channels, depth, data, palette } = image;
+  const rgb = new Uint8Array(3 * width * height);
+  for (let i = 0; i < width * height; i++) {
+    if (palette) {
+      const entry = palette[paletteIndex(data, i, width, depth)] ?? [0, 0, 0];
+      for (let k = 0; k < 3; k++) rgb[3 * i + k] = entry[k];
+      continue;
+    }
+    for (let k = 0; k < 3; k++) {
+      const value =
+        depth < 8 ? greyBits(data, i, width, depth) : data[channels * i + (channels >= 3 ? k : 0)];
+      rgb[3 * i + k] = depth === 16 ? value >> 8 : value;
+    }
+  }
+  return { width, height, rgb };
+}
+
+function bitsAt(data: ArrayLike<number>, i: number, width: number, depth: number): number {
+  const rowBytes = Math.ceil((width * depth) / 8);
+  const row = Math.floor(i / width);
+  const bit = (i % width) * depth;
+  return (data[row * rowBytes + (bit >> 3)] >> (8 - depth - (bit & 7))) & ((1 << depth) - 1);
+}
+
+function paletteIndex(data: ArrayLike<number>, i: number, width: number, depth: number): number {
+  return depth < 8 ? bitsAt(data, i, width, depth) : data[i];
+}
+
+function greyBits(data: ArrayLike<number>, i: number, width: number, depth: number): number {
+  return Math.round((255 * bitsAt(data, i, width, depth)) / ((1 << depth) - 1));
+}
+
+function fromJpeg(bytes: Uint8Array, pixels: number): Picture {
+  const image = decodeJpeg(bytes, {
+    useTArray: true,
+    formatAsRGBA: false,
+    tolerantDecoding: false,
+    maxResolutionInMP: Math.ceil(pixels / 1e6) + 1,
+    maxMemoryUsageInMB: 480,
+  });
+  return { width: image.width, height: image.height, rgb: image.data };
+}
+
+/** Colour of a picture at u, v (0, 0 top left; repeats outside), between the four nearest pixels. */
+export function sampleTexture(picture: Picture, u: number, v: number, out: Uint8Array, at: number): void {
+  const { width, height, rgb } = picture;
+  const x = (u - Math.floor(u)) * width - 0.5;
+  const y = (v - Math.floor(v)) * height - 0.5;
+  const x0 = Math.floor(x);
+  const y0 = Math.floor(y);
+  const fx = x - x0;
+  const fy = y - y0;
+  const left = (x0 + width) % width;
+  const right = (x0 + 1) % width;
+  const top = (y0 + height) % height;
+  const bottom = (y0 + 1) % height;
+  for (let k = 0; k < 3; k++) {
+    const upper = rgb[3 * (top * width + left) + k] * (1 - fx) + rgb[3 * (top * width + right) + k] * fx;
+    const lower =
+      rgb[3 * (bottom * width + left) + k] * (1 - fx) + rgb[3 * (bottom * width + right) + k] * fx;
+    out[at + k] = Math.round(upper * (1 - fy) + lower * fy);
+  }
+}
