@@ -38,3 +38,29 @@ export { cotangentLaplacian } from "./cotangent";
 export { orderByDissection } from "./sparse-order";
 export { planCholesky, type CholeskyPlan } from "./sparse-plan";
 export { factorCholesky, solveCholesky, type CholeskyFactor } from "./sparse-factor";
+export {
+  cleanWeights,
+  inTriangle,
+  supportVertices,
+  surfacePathLength,
+  surfacePosition,
+  type SurfacePoint,
+} from "./surface-point";
+export { MeshRefinement } from "./mesh-refinement";
+export { insertPath, insertPoint, type InsertOptions } from "./insert-path";
+export {
+  geodesicPath,
+  graphPosition,
+  measurePath,
+  straightenPath,
+  type GeodesicOptions,
+  type GeodesicPath,
+} from "./geodesic";
+export {
+  geodesicSurface,
+  SteinerGraph,
+  type CostField,
+  type GeodesicSurface,
+  type GraphPoint,
+} from "./steiner-graph";
+export { angleDefects, cornerAngle, type AngleDefects } from "./conformal-scale";
