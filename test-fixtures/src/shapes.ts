@@ -35,7 +35,7 @@ export function gridSurface(
       const a = j * (columns + 1) + i;
       const c = a + columns + 1;
       // Alternate diagonals, mirrored about the middle column so that a symmetric shape has a symmetric mesh.
-      const left = (i < columns / 2) === (j % 2 === 0);
+      const left = i < columns / 2 === (j % 2 === 0);
       list.set(left ? [a, a + 1, c + 1, a, c + 1, c] : [a, a + 1, c, a + 1, c + 1, c], k);
       k += 6;
     }
@@ -44,7 +44,12 @@ export function gridSurface(
 }
 
 /** Right circular cone band between slant distances, opened along one line. `halfAngle` in degrees. */
-export function coneBand(halfAngle: number, from: number, to: number, options: ShapeOptions = {}): TriangleMesh {
+export function coneBand(
+  halfAngle: number,
+  from: number,
+  to: number,
+  options: ShapeOptions = {},
+): TriangleMesh {
   const s = Math.sin((halfAngle * Math.PI) / 180);
   const c = Math.cos((halfAngle * Math.PI) / 180);
   return gridSurface(
@@ -79,11 +84,7 @@ export function obliqueCone(
     (u, v) => {
       const a = 2 * Math.PI * (u - 0.5);
       const t = keep * v;
-      return [
-        radius * Math.cos(a) * (1 - t) + shift * t,
-        height * t,
-        -radius * Math.sin(a) * (1 - t),
-      ];
+      return [radius * Math.cos(a) * (1 - t) + shift * t, height * t, -radius * Math.sin(a) * (1 - t)];
     },
     (2 * Math.PI * radius) / (keep * Math.hypot(height, radius)),
     options,
@@ -238,7 +239,10 @@ export function paddedLeg(options: ShapeOptions = {}): TriangleMesh {
   return openTube(
     (v) => [860 * v, 60 * bump(v, 0.62, 0.22) - 75 * bump(v, 0.26, 0.16)],
     (v, a) =>
-      55 + 50 * v * v + 25 * bump(v, 0.75, 0.25) * (1 + 0.4 * Math.sin(a)) + 18 * bump(v, 0.3, 0.12) * (1 - Math.sin(a)),
+      55 +
+      50 * v * v +
+      25 * bump(v, 0.75, 0.25) * (1 + 0.4 * Math.sin(a)) +
+      18 * bump(v, 0.3, 0.12) * (1 - Math.sin(a)),
     (2 * Math.PI * 85) / 900,
     options,
   );
@@ -252,7 +256,11 @@ export function tail(options: ShapeOptions = {}): TriangleMesh {
     const radius = 82 * Math.sqrt(Math.max(0, 1 - s ** 3)) * (0.75 + 0.25 * Math.sin(Math.PI * s));
     const y = (500 / 0.5) * Math.sin(bend) * 1;
     const z = (500 / 0.5) * (1 - Math.cos(bend));
-    return [radius * Math.sin(a), y - radius * Math.cos(a) * Math.sin(bend), z + radius * Math.cos(a) * Math.cos(bend)];
+    return [
+      radius * Math.sin(a),
+      y - radius * Math.cos(a) * Math.sin(bend),
+      z + radius * Math.cos(a) * Math.cos(bend),
+    ];
   }, options);
 }
 

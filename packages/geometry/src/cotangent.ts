@@ -12,7 +12,10 @@ import type { TriangleMesh } from "./types";
  */
 export function cotangentLaplacian(
   mesh: TriangleMesh,
-  links: { pattern: SparsePattern; slots: Int32Array } = meshPattern(mesh.triangles, mesh.positions.length / 3),
+  links: { pattern: SparsePattern; slots: Int32Array } = meshPattern(
+    mesh.triangles,
+    mesh.positions.length / 3,
+  ),
 ): SparseSymmetric {
   const { pattern, slots } = links;
   const diagonal = new Float64Array(pattern.size);

@@ -21,7 +21,11 @@ export interface CholeskyFactor {
  * @throws `geometry/not-finite` when a value is NaN or infinite
  * @source Duff and Reid, The Multifrontal Solution of Indefinite Sparse Symmetric Linear Equations, 1983
  */
-export function factorCholesky(plan: CholeskyPlan, matrix: SparseSymmetric, into?: CholeskyFactor): CholeskyFactor {
+export function factorCholesky(
+  plan: CholeskyPlan,
+  matrix: SparseSymmetric,
+  into?: CholeskyFactor,
+): CholeskyFactor {
   const blocks = into?.plan === plan ? into.blocks : new Float64Array(plan.entryCount);
   const { first, rowStart, rows, blockStart, parent, order } = plan;
   const count = first.length - 1;
@@ -69,7 +73,8 @@ function largest(diagonal: Float64Array): number {
   let top = 0;
   for (let i = 0; i < diagonal.length; i++) {
     const d = diagonal[i];
-    if (!Number.isFinite(d)) fail("geometry/not-finite", `Diagonal entry ${i} of the matrix is ${d}.`, { index: i });
+    if (!Number.isFinite(d))
+      fail("geometry/not-finite", `Diagonal entry ${i} of the matrix is ${d}.`, { index: i });
     if (d > top) top = d;
   }
   return top;
@@ -173,7 +178,12 @@ function subtractProduct(block: Float64Array, width: number, height: number, upd
  * @param b - right-hand sides, `width` numbers an unknown; not changed unless it is also `out`
  * @param out - receives the solution
  */
-export function solveCholesky(factor: CholeskyFactor, b: Float64Array, width: 1 | 2, out: Float64Array): void {
+export function solveCholesky(
+  factor: CholeskyFactor,
+  b: Float64Array,
+  width: 1 | 2,
+  out: Float64Array,
+): void {
   const { plan } = factor;
   const n = plan.size;
   const x = new Float64Array(n * width);
@@ -296,6 +306,7 @@ function solveSingles(factor: CholeskyFactor, x: Float64Array): void {
 
 function tallest(plan: CholeskyPlan): number {
   let top = 0;
-  for (let s = 0; s + 1 < plan.rowStart.length; s++) top = Math.max(top, plan.rowStart[s + 1] - plan.rowStart[s]);
+  for (let s = 0; s + 1 < plan.rowStart.length; s++)
+    top = Math.max(top, plan.rowStart[s + 1] - plan.rowStart[s]);
   return top;
 }

@@ -14,7 +14,11 @@ const LEAF = 16;
  * @source George, Nested Dissection of a Regular Finite Element Mesh, 1973; the geometric halving after
  * Heath and Raghavan, A Cartesian Parallel Nested Dissection Algorithm, 1995
  */
-export function orderByDissection(pattern: SparsePattern, points: Float64Array, dimension: 2 | 3): Int32Array {
+export function orderByDissection(
+  pattern: SparsePattern,
+  points: Float64Array,
+  dimension: 2 | 3,
+): Int32Array {
   const n = pattern.size;
   const order = new Int32Array(n);
   const items = new Int32Array(n);

@@ -61,12 +61,18 @@ export function findEntry(pattern: SparsePattern, row: number, column: number): 
 }
 
 /** y = A x for `width` interleaved right-hand sides. */
-export function multiplySymmetric(matrix: SparseSymmetric, x: Float64Array, width: number, out: Float64Array): void {
+export function multiplySymmetric(
+  matrix: SparseSymmetric,
+  x: Float64Array,
+  width: number,
+  out: Float64Array,
+): void {
   const { pattern, diagonal, values } = matrix;
   for (let i = 0; i < pattern.size; i++) {
     for (let c = 0; c < width; c++) {
       let sum = diagonal[i] * x[i * width + c];
-      for (let k = pattern.starts[i]; k < pattern.starts[i + 1]; k++) sum += values[k] * x[pattern.columns[k] * width + c];
+      for (let k = pattern.starts[i]; k < pattern.starts[i + 1]; k++)
+        sum += values[k] * x[pattern.columns[k] * width + c];
       out[i * width + c] = sum;
     }
   }

@@ -110,7 +110,12 @@ function postorder(parent: Int32Array): Int32Array {
 }
 
 /** Entries of each column of the factor, the diagonal included. */
-function columnCounts(pattern: SparsePattern, order: Int32Array, place: Int32Array, parent: Int32Array): Int32Array {
+function columnCounts(
+  pattern: SparsePattern,
+  order: Int32Array,
+  place: Int32Array,
+  parent: Int32Array,
+): Int32Array {
   const n = pattern.size;
   const counts = new Int32Array(n).fill(1);
   const seen = new Int32Array(n).fill(-1);
@@ -134,7 +139,7 @@ function supernodes(parent: Int32Array, counts: Int32Array): Int32Array {
   const heights = new Float64Array(n);
   const zeros = new Float64Array(n);
   let top = 0;
-  for (let start = 0; start < n; ) {
+  for (let start = 0; start < n;) {
     let end = start + 1;
     while (end < n && parent[end - 1] === end && counts[end - 1] === counts[end] + 1) end++;
     let begin = start;
@@ -147,7 +152,8 @@ function supernodes(parent: Int32Array, counts: Int32Array): Int32Array {
       const merged = childWidth + height;
       const total = waste + zeros[top - 1] + (merged - heights[top - 1]) * childWidth;
       const share = total / (width * merged);
-      if (!(width <= 4 || (width <= 16 && share < 0.4) || (width <= 48 && share < 0.15) || share < 0.05)) break;
+      if (!(width <= 4 || (width <= 16 && share < 0.4) || (width <= 48 && share < 0.15) || share < 0.05))
+        break;
       top--;
       begin = firsts[top];
       height = merged;

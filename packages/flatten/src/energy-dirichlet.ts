@@ -1,0 +1,102 @@
+import type { Sheet } from "./sheet";
+
+/**
+ * Symmetric Dirichlet energy Σ A |J|² (1 + 1/det² J), 4 A for an unstrained triangle and infinite at a flip; gradient
+ * added to `gradient`.
+ *
+ * @source Smith and Schaefer, Bijective Parameterization with Free Boundaries, 2015, section 3
+ */
+export function dirichletEnergy(sheet: Sheet, x: Float64Array, gradient: Float64Array | null): number {
+  return regularisedDirichlet(sheet, x, gradient, 0);
+}
+
+/**
+ * {@link dirichletEnergy} with det J replaced by ½ (det + √(det² + ε²)): finite for turned-over triangles too, so that
+ * lowering it with ever smaller ε turns them back.
+ *
+ * @param epsilon - 0 for the true energy, which is then Infinity where det ≤ 0
+ * @source the replacement after Garanzha, Kaporin, Kudryavtseva, Protais, Ray and Sokolov, Foldover-Free Maps in 50
+ * Lines of Code, 2021
+ */
+export function regularisedDirichlet(
+  sheet: Sheet,
+  x: Float64Array,
+  gradient: Float64Array | null,
+  epsilon: number,
+): number {
+  const { triangles, triangleCount } = sheet;
+  const { frames } = sheet.rest;
+  let sum = 0;
+  for (let t = 0, f = 0, i = 0; t < triangleCount; t++, f += 4, i += 3) {
+    const v0 = 2 * triangles[i];
+    const v1 = 2 * triangles[i + 1];
+    const v2 = 2 * triangles[i + 2];
+    const p = frames[f];
+    const q = frames[f + 1];
+    const r = frames[f + 2];
+    const weight = frames[f + 3];
+    const ux = x[v1] - x[v0];
+    const uy = x[v1 + 1] - x[v0 + 1];
+    const a = ux * p;
+    const c = uy * p;
+    const b = ux * q + (x[v2] - x[v0]) * r;
+    const d = uy * q + (x[v2 + 1] - x[v0 + 1]) * r;
+    const det = a * d - b * c;
+    let size = det;
+    let slope = 1;
+    if (epsilon > 0) {
+      const root = Math.sqrt(det * det + epsilon * epsilon);
+      size = det > 0 ? 0.5 * (det + root) : (0.5 * epsilon * epsilon) / (root - det);
+      slope = size / root;
+    } else if (!(det > 0)) return Infinity;
+    const square = a * a + b * b + c * c + d * d;
+    const inverse = 1 / (size * size);
+    sum += weight * square * (1 + inverse);
+    if (gradient === null) continue;
+    const k = 2 * weight * (1 + inverse);
+    const e = (-2 * weight * square * inverse * slope) / size;
+    const ga = k * a + e * d;
+    const gb = k * b - e * c;
+    const gc = k * c - e * b;
+    const gd = k * d + e * a;
+    const g1x = ga * p + gb * q;
+    const g1y = gc * p + gd * q;
+    const g2x = gb * r;
+    const g2y = gd * r;
+    gradient[v1] += g1x;
+    gradient[v1 + 1] += g1y;
+    gradient[v2] += g2x;
+    gradient[v2 + 1] += g2y;
+    gradient[v0] -= g1x + g2x;
+    gradient[v0 + 1] -= g1y + g2y;
+  }
+  return sum;
+}
+
+/** Largest multiple of the direction that turns no triangle over (Infinity when none ever turns). */
+export function stepBeforeFlip(sheet: Sheet, x: Float64Array, direction: Float64Array): number {
+  const { triangles } = sheet;
+  let reach = Infinity;
+  for (let i = 0; i < triangles.length; i += 3) {
+    const v0 = 2 * triangles[i];
+    const v1 = 2 * triangles[i + 1];
+    const v2 = 2 * triangles[i + 2];
+    const ux = x[v1] - x[v0];
+    const uy = x[v1 + 1] - x[v0 + 1];
+    const vx = x[v2] - x[v0];
+    const vy = x[v2 + 1] - x[v0 + 1];
+    const dux = direction[v1] - direction[v0];
+    const duy = direction[v1 + 1] - direction[v0 + 1];
+    const dvx = direction[v2] - direction[v0];
+    const dvy = direction[v2 + 1] - direction[v0 + 1];
+    const c = ux * vy - uy * vx;
+    const b = ux * dvy - uy * dvx + dux * vy - duy * vx;
+    const a = dux * dvy - duy * dvx;
+    // Smallest positive root of a s² + b s + c, c > 0, without cancellation.
+    const disc = b * b - 4 * a * c;
+    if (disc < 0 || (b > 0 && a >= 0)) continue;
+    const s = b > 0 ? (-b - Math.sqrt(disc)) / (2 * a) : (2 * c) / (-b + Math.sqrt(disc));
+    if (s < reach) reach = s;
+  }
+  return reach;
+}

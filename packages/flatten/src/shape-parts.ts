@@ -1,0 +1,172 @@
+import type { CholeskyFactor, SparseSymmetric } from "@peltry/geometry";
+import type { WorkOptions } from "@peltry/issues";
+import { fabricLimits } from "./energy-fabric";
+import { flipFreeStart, smallestDeterminant, untangle } from "./make-valid";
+import { meanPileAngle, turnFlat } from "./pile";
+import { isometricOutlineStart } from "./start-flat";
+import { updateForces, type SideTerms } from "./side-terms";
+import { factorWithTerms, runSystem, type Part, type PartEnergy } from "./system";
+import type { Sheet } from "./sheet";
+import type { FlatCertificate, FlattenMode, FlattenOptions } from "./types";
+
+/** A patch ready to be shaped. */
+export interface PartInput {
+  readonly sheet: Sheet;
+  readonly laplacian: SparseSymmetric;
+  readonly factor: CholeskyFactor;
+  /** Pile in the triangles' frames. */
+  readonly pile: Float64Array;
+  readonly mode: FlattenMode;
+  readonly options: Pick<
+    FlattenOptions,
+    "fabric" | "anyDirection" | "targetStretch" | "pileAngle" | "edgeLengthWeight" | "constraints" | "from"
+  >;
+}
+
+/** How the shaping went. */
+export interface Shaped {
+  iterations: number;
+  converged: boolean;
+  start: FlatCertificate["start"];
+}
+
+const PULL = 0.005;
+
+/** Makes a start for one part: shape-preserving, without flips, turned to its grain. In the relaxed plane. */
+export function startPart(
+  input: PartInput,
+  options: WorkOptions & { tolerance: number; maxIterations: number },
+): { x: Float64Array } & Shaped {
+  const { sheet, laplacian, factor } = input;
+  const part: Part = { sheet, first: 0, factor, energy: { kind: "arap" } };
+  let start: FlatCertificate["start"] = input.options.from === undefined ? "isometric-outline" : "given";
+  let x =
+    input.options.from === undefined
+      ? isometricOutlineStart(sheet, laplacian)
+      : relax(input, input.options.from);
+  let { iterations, converged } = runSystem(x, { parts: [part], ...options });
+  if (!(smallestDeterminant(sheet, x) > 0)) {
+    if (!untangle(x, part, options)) {
+      x = flipFreeStart(sheet, laplacian, part, options);
+      start = "convex-outline";
+    }
+    const again = runSystem(x, { parts: [{ ...part, energy: { kind: "arap-barrier" } }], ...options });
+    iterations += again.iterations;
+    converged = again.converged;
+  }
+  return { x, iterations, converged, start };
+}
+
+/** Flat positions as the solver's own: with the wanted stretch taken out. */
+function relax(input: PartInput, from: Float64Array): Float64Array {
+  const { along, across } = targets(input);
+  const x = from.slice();
+  turnFlat(x, -Math.PI / 2 - grainAngle(input));
+  for (let v = 0; v < x.length; v += 2) {
+    x[v] *= 1 + across;
+    x[v + 1] *= 1 + along;
+  }
+  return x;
+}
+
+/** Solver positions as flat ones: grain from −y to its angle, the wanted stretch put in. */
+export function unrelax(input: PartInput, x: Float64Array): void {
+  const { along, across } = targets(input);
+  for (let v = 0; v < x.length; v += 2) {
+    x[v] /= 1 + across;
+    x[v + 1] /= 1 + along;
+  }
+  turnFlat(x, grainAngle(input) + Math.PI / 2);
+}
+
+export function targets(input: PartInput): { along: number; across: number } {
+  return { along: input.options.targetStretch?.along ?? 0, across: input.options.targetStretch?.across ?? 0 };
+}
+
+/** Wanted pile direction in the flat, radians. */
+export function grainAngle(input: PartInput): number {
+  return ((input.options.pileAngle ?? -90) * Math.PI) / 180;
+}
+
+/** Turns a part so that its pile runs to −y on average, in the solver's plane. Returns the turn. */
+export function turnToGrain(input: PartInput, x: Float64Array): number {
+  const { sheet, pile } = input;
+  const turn = -Math.PI / 2 - meanPileAngle(x, sheet.triangles, sheet.rest.frames, pile);
+  const least = Math.atan2(Math.sin(turn), Math.cos(turn));
+  turnFlat(x, least);
+  return least;
+}
+
+/** Energy that a part ends with. */
+export function finalEnergy(input: PartInput): PartEnergy {
+  if (input.mode === "flip-free") return { kind: "dirichlet" };
+  if (input.mode === "strain-limited") {
+    return {
+      kind: "fabric",
+      limits: fabricLimits(input.options.fabric, input.options.anyDirection, targets(input), PULL),
+    };
+  }
+  return { kind: "arap-barrier" };
+}
+
+/** Options of {@link shapeTogether}. */
+export interface ShapeOptions extends WorkOptions {
+  readonly tolerance: number;
+  readonly maxIterations: number;
+  /** Side terms are to be met this closely, mm. */
+  readonly exact: number;
+  readonly limitStep?: ((x: Float64Array, direction: Float64Array) => number) | undefined;
+  readonly extra?: ((x: Float64Array, gradient: Float64Array | null) => number) | undefined;
+}
+
+/** Shapes all parts under their own energies and the side terms, in place on the stacked positions. */
+export function shapeTogether(
+  inputs: readonly PartInput[],
+  firsts: readonly number[],
+  x: Float64Array,
+  terms: SideTerms,
+  options: ShapeOptions,
+): { iterations: number; converged: boolean } {
+  const anyTerms = terms.rods.length + terms.pairs.length + terms.rails.length > 0;
+  const parts = inputs.map((input, k): Part => ({
+    sheet: input.sheet,
+    first: firsts[k],
+    factor: anyTerms ? factorWithTerms(input.sheet, input.laplacian, terms, firsts[k]) : input.factor,
+    energy: finalEnergy(input),
+  }));
+  const slice = (k: number) => x.subarray(2 * firsts[k], 2 * (firsts[k] + inputs[k].sheet.vertexCount));
+  let iterations = 0;
+  let converged = true;
+  const exactTerms = terms.pairs.length + terms.rails.length > 0 || terms.rods.some((rod) => rod.exact);
+  for (let round = 0; round < (exactTerms ? 16 : 3); round++) {
+    const run = runSystem(x, {
+      parts,
+      terms: anyTerms ? terms : undefined,
+      tolerance: options.tolerance,
+      maxIterations: round === 0 ? options.maxIterations : Math.max(20, Math.ceil(options.maxIterations / 4)),
+      limitStep: options.limitStep,
+      extra: options.extra,
+      signal: options.signal,
+    });
+    iterations += run.iterations;
+    converged = run.converged;
+    const off = exactTerms ? updateForces(terms, x) : 0;
+    let turned = 0;
+    for (let k = 0; k < inputs.length; k++) {
+      if (!turnsFreely(inputs[k])) continue;
+      turned = Math.max(turned, Math.abs(turnToGrain(inputs[k], slice(k))));
+    }
+    const caresForTurn = inputs.some(
+      (input) => input.mode === "strain-limited" || input.options.targetStretch !== undefined,
+    );
+    if (off <= options.exact && (turned < 1e-3 || !caresForTurn)) break;
+  }
+  return { iterations, converged };
+}
+
+/** False for a part that is held in place by its constraints. */
+export function turnsFreely(input: PartInput): boolean {
+  return !(input.options.constraints ?? []).some(
+    (c) => c.kind === "fixed" || c.kind === "fold" || c.kind === "straight",
+  );
+}
