@@ -71,3 +71,56 @@ function pick(
   });
   return { positions: out, colors: rgb };
 }
+
+/**
+ * Joins vertices that lie within a distance of each other, each to the first one near it.
+ *
+ * @param distance - mm
+ * @remarks expected linear time while the distance is below the edge length
+ */
+export function joinNearPoints(
+  positions: Float64Array,
+  triangles: Uint32Array,
+  distance: number,
+): JoinedMesh {
+  if (!(distance > 0)) return joinEqualPoints(positions, triangles);
+  const count = positions.length / 3;
+  const cells = new Map<string, number[]>();
+  const vertexOf = new Int32Array(count);
+  const keep: number[] = [];
+  for (let v = 0; v < count; v++) {
+    const cell = [0, 1, 2].map((k) => Math.floor(positions[3 * v + k] / distance));
+    let found = -1;
+    for (let i = 0; i < 27 && found < 0; i++) {
+      const list = cells.get(
+        `${cell[0] + (i % 3) - 1},${cell[1] + (Math.floor(i / 3) % 3) - 1},${cell[2] + Math.floor(i / 9) - 1}`,
+      );
+      for (const other of list ?? []) {
+        const w = 3 * keep[other];
+        const d = Math.hypot(
+          positions[w] - positions[3 * v],
+          positions[w + 1] - positions[3 * v + 1],
+          positions[w + 2] - positions[3 * v + 2],
+        );
+        if (d <= distance) {
+          found = other;
+          break;
+        }
+      }
+    }
+    if (found < 0) {
+      found = keep.push(v) - 1;
+      const key = cell.join();
+      const list = cells.get(key);
+      if (list) list.push(found);
+      else cells.set(key, [found]);
+    }
+    vertexOf[v] = found;
+  }
+  return {
+    ...pick(positions, undefined, keep),
+    triangles: triangles.map((v) => vertexOf[v]),
+    joined: count - keep.length,
+    vertexOf,
+  };
+}

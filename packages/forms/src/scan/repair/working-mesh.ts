@@ -1,0 +1,65 @@
+/** A mesh under repair: triangles, and where everything came from. */
+export interface WorkingMesh {
+  positions: Float64Array;
+  triangles: Uint32Array;
+  /** Vertex of the input for each vertex; −1 for one made while filling. */
+  vertexSource: Int32Array;
+  /** Triangle of the input for each triangle; −1 for a filled one. */
+  triangleSource: Int32Array;
+}
+
+/** Keeps the triangles with a mark. */
+export function keepTriangles(mesh: WorkingMesh, keep: Uint8Array): void {
+  let count = 0;
+  for (let t = 0; t < keep.length; t++) count += keep[t];
+  if (count === keep.length) return;
+  const triangles = new Uint32Array(3 * count);
+  const source = new Int32Array(count);
+  let i = 0;
+  for (let t = 0; t < keep.length; t++) {
+    if (!keep[t]) continue;
+    for (let k = 0; k < 3; k++) triangles[3 * i + k] = mesh.triangles[3 * t + k];
+    source[i++] = mesh.triangleSource[t];
+  }
+  mesh.triangles = triangles;
+  mesh.triangleSource = source;
+}
+
+/** Leaves out vertices that no triangle uses; returns how many. */
+export function dropUnused(mesh: WorkingMesh): number {
+  const count = mesh.positions.length / 3;
+  const place = new Int32Array(count).fill(-1);
+  for (let i = 0; i < mesh.triangles.length; i++) place[mesh.triangles[i]] = 0;
+  let kept = 0;
+  for (let v = 0; v < count; v++) if (place[v] === 0) place[v] = kept++;
+  if (kept === count) return 0;
+  const positions = new Float64Array(3 * kept);
+  const source = new Int32Array(kept);
+  for (let v = 0; v < count; v++) {
+    if (place[v] < 0) continue;
+    for (let k = 0; k < 3; k++) positions[3 * place[v] + k] = mesh.positions[3 * v + k];
+    source[place[v]] = mesh.vertexSource[v];
+  }
+  mesh.triangles = mesh.triangles.map((v) => place[v]);
+  mesh.positions = positions;
+  mesh.vertexSource = source;
+  return count - kept;
+}
+
+/** Twice the area of a triangle, squared. */
+export function squaredArea(p: Float64Array, a: number, b: number, c: number): number {
+  const ux = p[3 * b] - p[3 * a];
+  const uy = p[3 * b + 1] - p[3 * a + 1];
+  const uz = p[3 * b + 2] - p[3 * a + 2];
+  const vx = p[3 * c] - p[3 * a];
+  const vy = p[3 * c + 1] - p[3 * a + 1];
+  const vz = p[3 * c + 2] - p[3 * a + 2];
+  const x = uy * vz - uz * vy;
+  const y = uz * vx - ux * vz;
+  const z = ux * vy - uy * vx;
+  return x * x + y * y + z * z;
+}
+
+export function distanceBetween(p: Float64Array, a: number, b: number): number {
+  return Math.hypot(p[3 * a] - p[3 * b], p[3 * a + 1] - p[3 * b + 1], p[3 * a + 2] - p[3 * b + 2]);
+}
