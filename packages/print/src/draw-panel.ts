@@ -1,0 +1,81 @@
+import { simplifyPolyline, type Outline } from "@peltry/geometry";
+import { edgesOutline, type Seam } from "@peltry/pattern";
+import { drawArrows } from "./draw-arrows";
+import { drawDarts, drawMarkings } from "./draw-markings";
+import { drawEdgeTexts } from "./draw-edge-texts";
+import { drawLabel } from "./draw-label";
+import { drawNotches } from "./draw-notches";
+import { guessTextWidth, type DrawItem, type MeasureText } from "./drawing";
+import { addPath, type Canvas } from "./internal/canvas";
+import { Obstacles } from "./internal/find-room";
+import type { PlacedPiece } from "./place-piece";
+
+/** What is written on the panels beside the lines themselves. */
+export interface DrawOptions {
+  /** Print each edge's length beside its letter. Default false. */
+  readonly edgeLengths?: boolean;
+  /** Width of a text in the font that will be used; a cautious guess without. */
+  readonly measureText?: MeasureText;
+}
+
+/**
+ * Everything that is printed for one panel, in sheet coordinates: cut line, sew line, notches, darts, markings, seam
+ * letters, arrows and the label, with texts kept off lines and off each other where the panel has room.
+ */
+export function drawPanel(
+  placed: PlacedPiece,
+  seams: ReadonlyMap<string, Seam>,
+  options: DrawOptions = {},
+): DrawItem[] {
+  const canvas: Canvas = {
+    placed,
+    seams,
+    items: [],
+    obstacles: new Obstacles(),
+    room: coarse(placed.sewLine),
+    measure: options.measureText ?? guessTextWidth,
+    edgeLengths: options.edgeLengths ?? false,
+  };
+  drawLines(canvas);
+  drawNotches(canvas);
+  drawDarts(canvas);
+  drawMarkings(canvas);
+  drawEdgeTexts(canvas);
+  drawLabel(canvas);
+  drawArrows(canvas);
+  return canvas.items;
+}
+
+function drawLines(canvas: Canvas): void {
+  const { placed, obstacles } = canvas;
+  const { cut } = placed;
+  if (cut) {
+    addPath(canvas, "cut", "cut", cut.outline, { role: "cut-line", closed: true });
+    for (const hole of cut.holes ?? [])
+      addPath(canvas, "cut", "cut", hole, { role: "cut-line", closed: true });
+    for (const line of cut.lines ?? [])
+      addPath(canvas, "marks", "line", line.points, { role: "allowance-line" });
+    for (const clip of cut.clips ?? [])
+      addPath(canvas, "marks", "clip", [clip.from, clip.to], { role: "clip" });
+  }
+  // The whole sew line is one run, so that its dashes keep their rhythm at the corners; folds are drawn over it.
+  addPath(canvas, "sew", "sew", placed.sewLine, { role: "sew-line", closed: true });
+  obstacles.addLine(canvas.room, true);
+  for (const hole of placed.holes) {
+    const outline = edgesOutline(hole);
+    addPath(canvas, "sew", "sew", outline, { role: "sew-line", closed: true });
+    obstacles.addLine(coarse(outline), true);
+  }
+  for (const edge of placed.edges) {
+    if (edge.role === "fold") addPath(canvas, "sew", "fold", edge.points, { role: "fold-line" });
+  }
+}
+
+/** Fewer points for the text search; a text keeps farther from lines than this. */
+function coarse(outline: Outline): Outline {
+  if (outline.length < 24) return outline;
+  const half = Math.floor(outline.length / 2);
+  const first = simplifyPolyline(outline.slice(0, half + 1), 0.4);
+  const second = simplifyPolyline([...outline.slice(half), outline[0]!], 0.4);
+  return [...first.slice(0, -1), ...second.slice(0, -1)];
+}

@@ -1,0 +1,163 @@
+import type { Point } from "@peltry/geometry";
+import type { DrawItem, LineStyleName } from "./drawing";
+import { numberText } from "./internal/number-text";
+import type { TilePage, Tiling } from "./tile-pages";
+
+/** Length of half a match mark along the joint, and its reach from the joint, mm. */
+const MARK_HALF = 4;
+const MARK_REACH = 7;
+
+/**
+ * What helps to join pages: the frame with its rulers, the line where the neighbour is laid, and marks of two halves
+ * that meet across each joint. All in sheet coordinates.
+ *
+ * The joint between two pages is the left (upper) frame line of the page to the right (below). The page before shows
+ * its half of a mark on its side of that line, the page after the other half.
+ */
+export function drawPageGuides(tiling: Tiling, page: TilePage): DrawItem[] {
+  const items: DrawItem[] = [];
+  const { x, y, width, height } = page;
+  const frame: Point[] = [
+    [x, y],
+    [x + width, y],
+    [x + width, y + height],
+    [x, y + height],
+  ];
+  line(items, frame, "page-frame", { closed: true });
+  drawRulers(items, page);
+  const { tileWidth, tileHeight, overlap } = tiling.frame;
+  const names = new Map(tiling.pages.map((other) => [`${other.row},${other.column}`, other.name]));
+  const neighbour = (rows: number, columns: number): string | undefined =>
+    names.get(`${page.row + rows},${page.column + columns}`);
+  const right = neighbour(0, 1);
+  const left = neighbour(0, -1);
+  const below = neighbour(1, 0);
+  const above = neighbour(-1, 0);
+  const xs = [x + tileWidth / 4, x + (3 * tileWidth) / 4];
+  const ys = [y + tileHeight / 4, y + (3 * tileHeight) / 4];
+  const jointRight = x + tileWidth - overlap;
+  const jointBelow = y + overlap;
+  if (right) {
+    if (overlap > 0)
+      line(
+        items,
+        [
+          [jointRight, y],
+          [jointRight, y + height],
+        ],
+        "joint",
+        { style: "checkInch" },
+      );
+    for (const at of ys) sideMark(items, [jointRight, at], -1, right);
+  }
+  if (left) for (const at of ys) sideMark(items, [x, at], 1, left);
+  if (below) {
+    if (overlap > 0)
+      line(
+        items,
+        [
+          [x, jointBelow],
+          [x + width, jointBelow],
+        ],
+        "joint",
+        { style: "checkInch" },
+      );
+    for (const at of xs) levelMark(items, [at, jointBelow], 1, below);
+  }
+  if (above) for (const at of xs) levelMark(items, [at, y + height], -1, above);
+  return items;
+}
+
+interface LineOptions {
+  readonly closed?: boolean;
+  readonly style?: LineStyleName;
+  readonly filled?: boolean;
+}
+
+function line(items: DrawItem[], points: readonly Point[], role: string, options: LineOptions = {}): void {
+  const { closed = false, style = "guide", filled } = options;
+  items.push({ kind: "path", layer: "guides", style, points, closed, role, ...(filled && { filled }) });
+}
+
+function text(items: DrawItem[], words: string, at: Point, size: number, angle = 0): void {
+  items.push({
+    kind: "text",
+    layer: "guides",
+    text: words,
+    at,
+    size,
+    angle,
+    align: "middle",
+    role: "guide-text",
+  });
+}
+
+/** Half of a lozenge beside an upright joint: −1 the left half (shaded), 1 the right half. */
+function sideMark(items: DrawItem[], [x, y]: Point, side: 1 | -1, name: string): void {
+  const half: Point[] = [
+    [x, y + MARK_HALF],
+    [x, y - MARK_HALF],
+    [x + side * MARK_REACH, y],
+  ];
+  if (side < 0) line(items, half, "match-shade", { closed: true, filled: true });
+  line(items, half, "match-mark", { closed: true, style: "ring" });
+  line(
+    items,
+    [
+      [x, y],
+      [x + side * (MARK_REACH + 3), y],
+    ],
+    "match-line",
+    { style: "ring" },
+  );
+  text(items, name, [x + side * (MARK_REACH + 1), y + MARK_HALF - 1], 2.2);
+}
+
+/** Half of a lozenge above (1, shaded) or below (−1) a level joint. */
+function levelMark(items: DrawItem[], [x, y]: Point, side: 1 | -1, name: string): void {
+  const half: Point[] = [
+    [x - MARK_HALF, y],
+    [x + MARK_HALF, y],
+    [x, y + side * MARK_REACH],
+  ];
+  if (side > 0) line(items, half, "match-shade", { closed: true, filled: true });
+  line(items, half, "match-mark", { closed: true, style: "ring" });
+  line(
+    items,
+    [
+      [x, y],
+      [x, y + side * (MARK_REACH + 3)],
+    ],
+    "match-line",
+    { style: "ring" },
+  );
+  text(items, name, [x + MARK_HALF + 2.5, y + side * 4 - 0.8], 2.2);
+}
+
+/** The lower and the left frame line carry a tick every 10 mm, a longer one with its number every 50 mm. */
+function drawRulers(items: DrawItem[], { x, y, width, height }: TilePage): void {
+  for (let at = 10; at <= width - 2; at += 10) {
+    const tick = at % 50 === 0 ? 3.5 : 2;
+    line(
+      items,
+      [
+        [x + at, y],
+        [x + at, y + tick],
+      ],
+      "ruler-tick",
+    );
+    if (at % 50 === 0) text(items, numberText(at, 0), [x + at, y + 4], 1.8);
+  }
+  for (let at = 10; at <= height - 2; at += 10) {
+    const tick = at % 50 === 0 ? 3.5 : 2;
+    line(
+      items,
+      [
+        [x, y + at],
+        [x + tick, y + at],
+      ],
+      "ruler-tick",
+    );
+    if (at % 50 === 0) text(items, numberText(at, 0), [x + 5, y + at - 0.6], 1.8);
+  }
+}

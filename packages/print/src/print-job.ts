@@ -1,0 +1,226 @@
+import { fail, type Issue, type Place } from "@peltry/issues";
+import type { Outline, Point } from "@peltry/geometry";
+import { TOLERANCE } from "@peltry/geometry";
+import type { Edge, Panel, Pattern } from "@peltry/pattern";
+import type { CutLine, CutLines, Printable, PrintJob, PrintMark, PrintPiece } from "./types";
+
+/** What can be laid over a plain pattern. */
+export interface PrintJobOptions {
+  /** Cut lines by panel id. Without one the sew line is the only outline printed. */
+  readonly cutLines?: CutLines;
+}
+
+/**
+ * Panels, their cut lines and seams, checked and ready to be drawn. All writers call this themselves; call it to check
+ * once and write many times.
+ *
+ * @param pattern - a pattern, or a job (returned as it is when nothing is to be added)
+ * @throws `print/empty-pattern`, `print/repeated-panel`, `print/open-outline`, `print/not-finite`,
+ * `print/unknown-panel`, `print/bad-count`
+ */
+export function createPrintJob(pattern: Printable, options: PrintJobOptions = {}): PrintJob {
+  if (isPrintJob(pattern)) {
+    return options.cutLines === undefined ? pattern : withCutLines(pattern, options.cutLines);
+  }
+  if (typeof pattern !== "object" || pattern === null || !Array.isArray(pattern.panels)) {
+    fail(
+      "print/not-a-pattern",
+      "This is not a pattern: it has no list of panels.",
+      {},
+      {
+        fix: "Pass a Pattern, or a job from createPrintJob.",
+      },
+    );
+  }
+  if (pattern.panels.length === 0) {
+    fail("print/empty-pattern", "The pattern has no panels.", {}, { fix: "Add at least one panel." });
+  }
+  const seen = new Set<string>();
+  for (const panel of pattern.panels) {
+    if (seen.has(panel.id)) {
+      fail(
+        "print/repeated-panel",
+        `Two panels have the id “${panel.id}”.`,
+        { panel: panel.id },
+        {
+          fix: "Give every panel its own id.",
+        },
+      );
+    }
+    seen.add(panel.id);
+    checkPanel(panel);
+  }
+  const names = fabricNames(pattern);
+  const pieces = pattern.panels.map((panel): PrintPiece => {
+    const fabricName = names.get(panel.fabric);
+    return fabricName === undefined ? { panel } : { panel, fabricName };
+  });
+  const job: PrintJob = {
+    format: "peltry-print-job",
+    name: pattern.name || "Pattern",
+    pieces,
+    seams: pattern.seams ?? [],
+    issues: [],
+  };
+  return options.cutLines === undefined ? job : withCutLines(job, options.cutLines);
+}
+
+/** True for a job made by {@link createPrintJob}. */
+export function isPrintJob(value: unknown): value is PrintJob {
+  return (value as { format?: unknown } | null)?.format === "peltry-print-job";
+}
+
+function withCutLines(job: PrintJob, cutLines: CutLines): PrintJob {
+  const known = new Set(job.pieces.map((piece) => piece.panel.id));
+  for (const id of Object.keys(cutLines)) {
+    if (!known.has(id)) {
+      fail(
+        "print/unknown-panel",
+        `There is a cut line for “${id}”, but no such panel.`,
+        { panel: id },
+        {
+          limit: [...known].join(", "),
+          fix: "Name cut lines by the ids of the pattern's panels.",
+        },
+      );
+    }
+  }
+  const missing: Issue[] = [];
+  const pieces = job.pieces.map((piece): PrintPiece => {
+    const id = piece.panel.id;
+    if (!Object.hasOwn(cutLines, id)) {
+      if (piece.cut === undefined) missing.push(noCutLine(id));
+      return piece;
+    }
+    return { ...piece, cut: checkedCut(cutLines[id]!, id) };
+  });
+  return { ...job, pieces, issues: [...job.issues, ...missing] };
+}
+
+function noCutLine(panel: string): Issue {
+  return {
+    code: "print/no-cut-line",
+    severity: "warning",
+    message: "This panel has no cut line while others have one: only its sew line is printed.",
+    at: { panel },
+    fix: "Add its allowance, or write on the print that allowance must be added.",
+  };
+}
+
+function checkedCut(given: Outline | CutLine, panel: string): CutLine {
+  const cut: CutLine = isOutline(given) ? { outline: given } : given;
+  checkOutline(cut.outline, { panel }, "cut line");
+  for (const hole of cut.holes ?? []) checkOutline(hole, { panel }, "cut line of a hole");
+  const marks: readonly PrintMark[] = [...(cut.notches ?? []), ...(cut.clips ?? [])];
+  marks.forEach((mark) => checkPoints([mark.from, mark.to], { panel }, "mark"));
+  for (const line of cut.lines ?? []) checkPoints(line.points, { panel }, "line");
+  return cut;
+}
+
+function isOutline(value: Outline | CutLine): value is Outline {
+  return Array.isArray(value);
+}
+
+function checkPanel(panel: Panel): void {
+  const at: Place = { panel: panel.id };
+  if (!Number.isInteger(panel.count) || panel.count < 1) {
+    fail("print/bad-count", `Panel “${panel.name}” is to be cut ${String(panel.count)} times.`, at, {
+      found: String(panel.count),
+      limit: "a whole number from 1",
+      fix: "Set how many to cut of each hand.",
+    });
+  }
+  for (const key of ["pile", "stretch", "grain"] as const) {
+    const angle = panel[key];
+    if (angle !== undefined && !Number.isFinite(angle)) {
+      fail("print/not-finite", `The ${key} direction of “${panel.name}” is ${angle}.`, at, {
+        found: String(angle),
+        fix: "Give degrees, or leave it out.",
+      });
+    }
+  }
+  checkLoop(panel.edges, panel.id);
+  for (const hole of panel.holes ?? []) checkLoop(hole, panel.id);
+  for (const dart of panel.darts ?? []) checkPoints([dart.tip], at, `tip of dart ${dart.id}`);
+  for (const marking of panel.markings ?? []) checkPoints(marking.points, at, `marking ${marking.id}`);
+}
+
+function checkLoop(edges: readonly Edge[], panel: string): void {
+  let count = 0;
+  for (const [i, edge] of edges.entries()) {
+    const at: Place = { panel, edge: edge.id };
+    checkPoints(edge.points, at, "edge");
+    count += Math.max(0, edge.points.length - 1);
+    const end = edge.points[edge.points.length - 1];
+    const next = edges[(i + 1) % edges.length]!;
+    const start = next.points[0];
+    if (end === undefined || start === undefined || edge.points.length < 2) {
+      fail("print/open-outline", `Edge “${edge.id}” has fewer than two points.`, at, {
+        found: edge.points.length,
+        limit: 2,
+        fix: "Give each edge both of its corners.",
+      });
+    }
+    const gap = Math.hypot(start[0] - end[0], start[1] - end[1]);
+    if (gap > TOLERANCE.join) {
+      fail(
+        "print/open-outline",
+        `Edge “${edge.id}” ends ${gap.toFixed(2)} mm away from where “${next.id}” begins.`,
+        at,
+        {
+          found: gap,
+          limit: TOLERANCE.join,
+          fix: "Close the outline: each edge ends where the next begins.",
+        },
+      );
+    }
+  }
+  if (count < 3) {
+    fail(
+      "print/open-outline",
+      `The outline has ${count} points; a flat piece has at least three.`,
+      { panel },
+      {
+        found: count,
+        limit: 3,
+        fix: "Draw the whole outline.",
+      },
+    );
+  }
+}
+
+function checkOutline(outline: Outline, at: Place, what: string): void {
+  if (!Array.isArray(outline) || outline.length < 3) {
+    fail(
+      "print/open-outline",
+      `The ${what} has ${outline?.length ?? 0} points; it needs at least three.`,
+      at,
+      {
+        found: outline?.length ?? 0,
+        limit: 3,
+        fix: "Give the whole closed outline.",
+      },
+    );
+  }
+  checkPoints(outline, at, what);
+}
+
+function checkPoints(points: readonly Point[], at: Place, what: string): void {
+  points.forEach((p, index) => {
+    if (!Number.isFinite(p?.[0]) || !Number.isFinite(p?.[1])) {
+      fail(
+        "print/not-finite",
+        `Point ${index} of the ${what} is (${String(p?.[0])}, ${String(p?.[1])}).`,
+        { ...at, index },
+        {
+          found: `${String(p?.[0])}, ${String(p?.[1])}`,
+          fix: "Every coordinate is a finite number of mm.",
+        },
+      );
+    }
+  });
+}
+
+function fabricNames(pattern: Pattern): Map<string, string> {
+  return new Map((pattern.fabrics ?? []).map((fabric) => [fabric.id, fabric.name]));
+}
