@@ -1,1 +1,21 @@
-export {};
+export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";
+export type {
+  AllowanceRules,
+  ClipRun,
+  Cloth,
+  CornerResult,
+  CornerRule,
+  CornerTreatment,
+  EdgeWidth,
+  FoldedDart,
+  Merge,
+  NotchMark,
+  NotchShape,
+  PanelAllowance,
+  Pressing,
+  Stitch,
+  TrimStrip,
+} from "./types";
+export { addAllowance, MITRE_LIMIT } from "./add-allowance";
+export { ALLOWANCE_TABLE, EDGE_STRAIN, usualAllowance, type AllowanceRow } from "./defaults";
+export { leastRadius, notchesNeeded } from "./internal/clips";

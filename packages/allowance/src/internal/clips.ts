@@ -1,0 +1,195 @@
+import { arcLengths, direction, stationAt, type Point } from "@peltry/geometry";
+import type { Edge } from "@peltry/pattern";
+import type { ClipRun } from "../types";
+import { outward } from "./corner";
+
+/** Curvature is measured over this length, so that the corners of a polyline do not count as curves, mm. */
+const WINDOW = 8;
+/** Snips stand about 1/4 in apart. */
+const SNIP_STEP = 6;
+/** Width of a notch cut from a bulge, mm. */
+const NOTCH_WIDTH = 5;
+/** Cuts stop this far from the sew line, mm. */
+const KEEP = 2;
+/** A single bend sharper than this is a corner, radians. */
+const CORNER_TURN = 0.35;
+const LEAST_TURN = (5 * Math.PI) / 180;
+
+/**
+ * The radius under which an allowance has to be clipped.
+ *
+ * @param width - mm
+ * @param strain - what the cut edge takes without help, as a fraction
+ * @param pressing - a seam turned to one side asks for twice the radius of one pressed open
+ * @returns mm
+ * @source derived here: on a curve of radius ρ the cut edge is a/ρ longer or shorter than the seam, 2a/ρ once turned
+ */
+export function leastRadius(width: number, strain: number, pressing: "open" | "turned"): number {
+  return ((pressing === "turned" ? 2 : 1) * width) / strain;
+}
+
+/**
+ * How many notches a bulge needs.
+ *
+ * @param turn - radians
+ * @param notchWidth - width of each notch at the cut edge, mm
+ * @source derived here: the cut edge of a turned seam is 2aφ longer than what it lies on
+ */
+export function notchesNeeded(width: number, turn: number, notchWidth = NOTCH_WIDTH): number {
+  return Math.ceil((2 * width * Math.abs(turn)) / notchWidth - 1e-9);
+}
+
+/**
+ * The stretches of an edge whose allowance must be snipped or notched so that it lies flat, with marks.
+ *
+ * @source spacing of about 1/4 in, close to the stitching, snip where the cut edge is shorter and notch where it is
+ * longer: home-sewing teaching pages; the rule by radius is derived here
+ */
+export function clipRuns(edge: Edge, width: number, strain: number, pressing: "open" | "turned"): ClipRun[] {
+  if (width <= 0 || strain <= 0) return [];
+  const limit = leastRadius(width, strain, pressing);
+  const lengths = arcLengths(edge.points);
+  const total = lengths[lengths.length - 1];
+  const steps = Math.min(4000, Math.max(1, Math.round(total / 2)));
+  const step = total / steps;
+  // A sharp bend is a corner, not a curve: it gets one snip where it turns inward.
+  const bends = edge.points.map((p, i) =>
+    i === 0 || i + 1 === edge.points.length ? 0 : turn(edge.points[i - 1], p, edge.points[i + 1]),
+  );
+  const turning = bends.map((t) => (Math.abs(t) > CORNER_TURN ? 0 : t));
+  const sums = [0];
+  for (const t of turning) sums.push(sums[sums.length - 1] + t);
+  const curvature = (at: number): number => {
+    const half = Math.min(WINDOW, total) / 2;
+    const mid = Math.max(half, Math.min(total - half, at));
+    const [from, to] = [lowerBound(lengths, mid - half), lowerBound(lengths, mid + half)];
+    return (sums[to] - sums[from]) / (2 * half);
+  };
+  const runs: ClipRun[] = bends.flatMap((t, i) =>
+    t < -CORNER_TURN
+      ? [cornerSnip(edge.id, edge.points[i], lengths[i], edgeOut(edge, i), width, limit, t)]
+      : [],
+  );
+  let start = -1;
+  let sign = 0;
+  let sharpest = 0;
+  for (let i = 0; i <= steps + 1; i++) {
+    const k = i <= steps ? curvature(i * step) : 0;
+    const tight = Math.abs(k) > 1 / limit ? Math.sign(k) : 0;
+    if (start >= 0 && tight !== sign) {
+      const run = finish(
+        edge,
+        width,
+        limit,
+        sign,
+        start * step,
+        (i - 1) * step,
+        1 / sharpest,
+        pressing,
+        sums,
+        lengths,
+      );
+      if (run) runs.push(run);
+      start = -1;
+      sharpest = 0;
+    }
+    if (tight !== 0 && start < 0) [start, sign] = [i, tight];
+    if (tight !== 0) sharpest = Math.max(sharpest, Math.abs(k));
+  }
+  return runs;
+}
+
+/** Outward half-way of the bend at a point of an edge. */
+function edgeOut(edge: Edge, i: number): Point {
+  return halfway(
+    direction(edge.points[i - 1], edge.points[i]),
+    direction(edge.points[i], edge.points[i + 1]),
+  );
+}
+
+function halfway(into: Point, out: Point): Point {
+  const [n1, n2] = [outward(into), outward(out)];
+  const size = Math.hypot(n1[0] + n2[0], n1[1] + n2[1]);
+  return size > 1e-9 ? [(n1[0] + n2[0]) / size, (n1[1] + n2[1]) / size] : n1;
+}
+
+/** One snip into an inner corner. */
+export function cornerSnip(
+  edge: string,
+  corner: Point,
+  at: number,
+  out: Point,
+  width: number,
+  limit: number,
+  turn: number,
+): ClipRun {
+  const mark = (away: number): Point => [corner[0] + out[0] * away, corner[1] + out[1] * away];
+  // The two strips of an inner corner overlap: their lines meet at this distance from it, held at the bay's rule.
+  const far = Math.min(2, 1 / Math.max(1e-9, Math.cos(turn / 2))) * width;
+  const marks = [[mark(far), mark(Math.min(KEEP, width / 2))]];
+  return {
+    edge,
+    kind: "snip",
+    from: at,
+    to: at,
+    radius: 0,
+    limit,
+    turn: (Math.abs(turn) * 180) / Math.PI,
+    marks,
+  };
+}
+
+function finish(
+  edge: Edge,
+  width: number,
+  limit: number,
+  sign: number,
+  from: number,
+  to: number,
+  radius: number,
+  pressing: "open" | "turned",
+  sums: readonly number[],
+  lengths: readonly number[],
+): ClipRun | undefined {
+  const phi = Math.abs(
+    sums[lowerBound(lengths, to + WINDOW / 2)] - sums[lowerBound(lengths, from - WINDOW / 2)],
+  );
+  if (phi < LEAST_TURN || to <= from) return undefined;
+  const kind = sign > 0 ? "notch" : "snip";
+  const count =
+    kind === "snip"
+      ? Math.max(1, Math.round((to - from) / SNIP_STEP))
+      : Math.max(1, notchesNeeded(pressing === "turned" ? width : width / 2, phi));
+  const marks: Point[][] = [];
+  for (let i = 0; i < count; i++) {
+    const { point, tangent } = stationAt(edge.points, from + ((to - from) * (i + 0.5)) / count);
+    const out = outward(tangent);
+    const at = (away: number, along: number): Point => [
+      point[0] + out[0] * away + tangent[0] * along,
+      point[1] + out[1] * away + tangent[1] * along,
+    ];
+    const keep = Math.min(KEEP, width / 2);
+    marks.push(
+      kind === "snip"
+        ? [at(width, 0), at(keep, 0)]
+        : [at(width, -NOTCH_WIDTH / 2), at(keep, 0), at(width, NOTCH_WIDTH / 2)],
+    );
+  }
+  return { edge: edge.id, kind, from, to, radius, limit, turn: (phi * 180) / Math.PI, marks };
+}
+
+function turn(p: Point, q: Point, r: Point): number {
+  const [ux, uy, vx, vy] = [q[0] - p[0], q[1] - p[1], r[0] - q[0], r[1] - q[1]];
+  return Math.atan2(ux * vy - uy * vx, ux * vx + uy * vy);
+}
+
+/** First index whose value is not below. */
+function lowerBound(values: readonly number[], value: number): number {
+  let [low, high] = [0, values.length];
+  while (low < high) {
+    const mid = (low + high) >> 1;
+    if (values[mid] < value) low = mid + 1;
+    else high = mid;
+  }
+  return low;
+}

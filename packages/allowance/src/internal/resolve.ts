@@ -1,0 +1,99 @@
+import { fail, type Issue, type Place } from "@peltry/issues";
+import type { Edge } from "@peltry/pattern";
+import { usualAllowance } from "../defaults";
+import type { AllowanceRules, CornerRule, CornerTreatment, EdgeWidth } from "../types";
+
+/** Widest allowance that this package is made for, mm. */
+const WIDEST = 60;
+
+/** Width of each edge of a ring, with where it came from. */
+export function resolveWidths(
+  ring: readonly Edge[],
+  rules: AllowanceRules,
+  panel: string | undefined,
+): { widths: EdgeWidth[]; issues: Issue[] } {
+  const issues: Issue[] = [];
+  const widths = ring.map((edge): EdgeWidth => {
+    const at: Place = { ...(panel === undefined ? {} : { panel }), edge: edge.id };
+    const given =
+      rules.edges?.[edge.id] ?? rules.roles?.[edge.role] ?? (edge.role === "fold" ? undefined : rules.width);
+    const row = usualAllowance(edge.role, rules);
+    const width = given ?? row.width;
+    if (!Number.isFinite(width) || width < 0) {
+      fail("allowance/bad-width", `The allowance is ${width} mm.`, at, {
+        found: width,
+        limit: `0 to ${WIDEST}`,
+        fix: "Give a width of 0 or more in mm.",
+      });
+    }
+    if (width > WIDEST) {
+      issues.push({
+        code: "allowance/wide",
+        severity: "warning",
+        message: `The allowance of ${width} mm is wider than the ${WIDEST} mm that this is made for.`,
+        at,
+        found: width,
+        limit: WIDEST,
+        fix: "Draw a facing as a panel of its own.",
+      });
+    }
+    if (edge.role === "fold" && width > 0) {
+      issues.push({
+        code: "allowance/fold-takes-none",
+        severity: "warning",
+        message: `A fold takes no allowance; the ${width} mm asked for were left out.`,
+        at,
+        found: width,
+        limit: 0,
+        fix: "Make it a seam if two pieces are meant.",
+      });
+      return { edge: edge.id, role: edge.role, width: 0, from: "fold" };
+    }
+    return { edge: edge.id, role: edge.role, width, from: given === undefined ? row.id : "rule" };
+  });
+  return { widths, issues };
+}
+
+/** The treatment asked for at the corner between two edges. */
+export function resolveCorner(before: Edge, after: Edge, rules: AllowanceRules): CornerRule {
+  const own = rules.corners?.find(
+    (rule) =>
+      (rule.before === undefined || rule.before === before.id) &&
+      (rule.after === undefined || rule.after === after.id),
+  );
+  if (own) return own;
+  const hems = [before, after].filter((edge) => edge.role === "hem").length;
+  const turned: CornerTreatment | undefined =
+    hems === 1 && rules.turnHems !== false ? "turned-back" : undefined;
+  return { treatment: turned ?? rules.corner ?? "mitred" };
+}
+
+/** Stops at rules that make no sense whatever the panel. */
+export function checkRules(rules: AllowanceRules): void {
+  const limit = rules.mitreLimit;
+  if (limit !== undefined && !(Number.isFinite(limit) && limit >= 1)) {
+    fail(
+      "allowance/bad-mitre-limit",
+      `The mitre limit is ${limit}.`,
+      { path: ["mitreLimit"] },
+      {
+        found: limit,
+        limit: "1 or more",
+        fix: "Give the longest mitre as a multiple of the width.",
+      },
+    );
+  }
+  for (const [key, value] of Object.entries({
+    notchDepth: rules.notchDepth,
+    edgeStrain: rules.edgeStrain,
+    pileMm: rules.pileMm,
+  })) {
+    if (value === undefined || (Number.isFinite(value) && value >= 0)) continue;
+    fail(
+      "allowance/bad-rule",
+      `${key} is ${value}.`,
+      { path: [key] },
+      { found: value, limit: "0 or more", fix: "Give a number from 0." },
+    );
+  }
+}
