@@ -4,3 +4,14 @@ export { readMesh, type ReadMesh, type ReadMeshOptions, type ReadReport } from "
 export { MESH_LIMITS, type FaceCounts, type LengthUnit, type MeshFormat } from "./scan/raw-mesh";
 export { MM_PER_UNIT, type UnitReport } from "./scan/units";
 export { repairMesh, type RepairedMesh, type RepairOptions, type RepairReport } from "./scan/repair-mesh";
+export { buildLeg, type BuildLegOptions, type BuiltLeg, type LegLine, type Patch } from "./build/build-leg";
+export type { Silhouette, TargetGirth } from "./build/leg-surface";
+export {
+  LEVEL_NAMES,
+  type BodyLevels,
+  type LevelName,
+  type LevelRef,
+  type MeasureValues,
+  type Posture,
+} from "./build/levels";
+export { HIND_LEG_PADS, type Pad } from "./build/pads";

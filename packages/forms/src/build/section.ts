@@ -1,0 +1,106 @@
+/**
+ * One level section of a limb, or the half section of a trunk: four superellipse quarters that share their axis points.
+ * x runs outward from the plane between the legs, z forward.
+ */
+export interface SectionShape {
+  /** x of the innermost point: 0 where the section lies against the plane between the legs. */
+  readonly inner: number;
+  /** x of the front and back axis points. */
+  readonly centre: number;
+  /** x of the outermost point. */
+  readonly outer: number;
+  /** z of the inner and outer axis points. */
+  readonly middle: number;
+  /** z of the foremost and hindmost points. */
+  readonly front: number;
+  readonly back: number;
+  /** z where the section starts and ends on the plane between the legs; both equal `middle` for a closed section. */
+  readonly startFront: number;
+  readonly startBack: number;
+  /** Superellipse exponents, 2 for an ellipse. */
+  readonly innerPower: number;
+  readonly outerPower: number;
+}
+
+/** Samples of one quarter. */
+export const QUARTER = 32;
+/** Samples of a section, first and last at the inner end (the same point for a closed section). */
+export const SAMPLES = 4 * QUARTER + 1;
+
+/** Points of a section in the order inner, front, outer, back, inner: x and z in turn. */
+export function sectionPoints(shape: SectionShape, out = new Float64Array(2 * SAMPLES)): Float64Array {
+  const { inner, centre, outer, middle, front, back, startFront, startBack } = shape;
+  const inwards = 2 / shape.innerPower;
+  const outwards = 2 / shape.outerPower;
+  for (let k = 0; k <= QUARTER; k++) {
+    const angle = (0.5 * Math.PI * k) / QUARTER;
+    const cosine = k === QUARTER ? 0 : Math.cos(angle);
+    const sine = Math.sin(angle);
+    const c = cosine ** inwards;
+    const s = sine ** inwards;
+    const C = cosine ** outwards;
+    const S = sine ** outwards;
+    put(out, k, centre - (centre - inner) * c, startFront + (front - startFront) * s);
+    put(out, 2 * QUARTER - k, centre + (outer - centre) * C, middle + (front - middle) * S);
+    put(out, 2 * QUARTER + k, centre + (outer - centre) * C, middle + (back - middle) * S);
+    put(out, 4 * QUARTER - k, centre - (centre - inner) * c, startBack + (back - startBack) * s);
+  }
+  return out;
+}
+
+function put(out: Float64Array, k: number, x: number, z: number): void {
+  out[2 * k] = x;
+  out[2 * k + 1] = z;
+}
+
+/** Length of the run of points, mm. */
+export function runLength(points: Float64Array): number {
+  let sum = 0;
+  for (let k = 2; k < points.length; k += 2)
+    sum += Math.hypot(points[k] - points[k - 2], points[k + 1] - points[k - 1]);
+  return sum;
+}
+
+/** Length of a tape pulled round points x, z in turn: the perimeter of their convex hull, mm. */
+export function tapeLength(points: ArrayLike<number>): number {
+  const order: number[] = [];
+  for (let k = 0; k < points.length / 2; k++) order.push(k);
+  order.sort((a, b) => points[2 * a] - points[2 * b] || points[2 * a + 1] - points[2 * b + 1]);
+  const turn = (a: number, b: number, c: number): number =>
+    (points[2 * b] - points[2 * a]) * (points[2 * c + 1] - points[2 * a + 1]) -
+    (points[2 * b + 1] - points[2 * a + 1]) * (points[2 * c] - points[2 * a]);
+  let sum = 0;
+  for (const list of [order, [...order].reverse()]) {
+    const hull: number[] = [];
+    for (const k of list) {
+      while (hull.length > 1 && turn(hull[hull.length - 2], hull[hull.length - 1], k) <= 0) hull.pop();
+      hull.push(k);
+    }
+    for (let i = 1; i < hull.length; i++) {
+      sum += Math.hypot(
+        points[2 * hull[i]] - points[2 * hull[i - 1]],
+        points[2 * hull[i] + 1] - points[2 * hull[i - 1] + 1],
+      );
+    }
+  }
+  return sum;
+}
+
+/** Outward unit normals of a section, x and z in turn. Ends use their one neighbour, or each other when closed. */
+export function sectionNormals(
+  points: Float64Array,
+  closed: boolean,
+  out = new Float64Array(points.length),
+): Float64Array {
+  const last = points.length / 2 - 1;
+  for (let k = 0; k <= last; k++) {
+    const before = k > 0 ? k - 1 : closed ? last - 1 : 0;
+    const after = k < last ? k + 1 : closed ? 1 : last;
+    const dx = points[2 * after] - points[2 * before];
+    const dz = points[2 * after + 1] - points[2 * before + 1];
+    const length = Math.hypot(dx, dz) || 1;
+    // The run goes inner, front, outer, back: outside lies to its left in the x, z plane.
+    put(out, k, -dz / length, dx / length);
+  }
+  return out;
+}
