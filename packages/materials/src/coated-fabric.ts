@@ -1,0 +1,9 @@
+// Generated from the JSON under `data` by scripts/build-data.ts: change it there, not here.
+import type { MaterialEntry } from "./entry/types";
+
+/** Entries of the family `coated-fabric`, by id. */
+// prettier-ignore
+export const coatedFabric: readonly MaterialEntry[] = [
+  {"schemaVersion":1,"id":"pu-leatherette","name":"PU-coated leatherette","family":"coated-fabric","summary":"Polyurethane film on a knit or woven cloth; some kinds stretch.","synonyms":{"en":["vegan leather","PU leather"]},"roles":["skin-smooth","sole-cover"],"substrates":{"face":"pu-leatherette"},"fibres":[{"part":"backing","fibre":"polyester"},{"part":"face","fibre":"polyurethane"}],"care":{"wash":"sponge","dry":"line","iron":"none","note":"strong solvent can swell or wrinkle the film","source":"common-practice","grade":"M"},"values":{},"cautions":["hot-cut-fume"],"notes":["Old film peels: bend a corner before buying a remnant."],"status":"unconfirmed","listVersionAdded":"0.1.0","lastReviewed":"2026-11-25"},
+  {"schemaVersion":1,"id":"pvc-leatherette","name":"PVC-coated leatherette","family":"coated-fabric","summary":"Plasticised vinyl on a cloth; plasticiser creeps into most glues.","synonyms":{"en":["vinyl","vinyl leather"]},"roles":["skin-smooth","sole-cover"],"substrates":{"face":"pvc-leatherette"},"fibres":[{"part":"backing","fibre":"polyester"},{"part":"face","fibre":"pvc"}],"plasticised":true,"care":{"wash":"sponge","dry":"line","iron":"none","source":"common-practice","grade":"M"},"values":{"surfaceEnergy":[{"unit":"mN/m","min":33,"max":38,"method":"literature","source":"surface-energies","grade":"B","status":"provisional"}]},"cautions":["hot-cut-fume"],"notes":["Stitch or rivet it: plasticiser softens most glue lines, an aerosol rubber glue within days in a hot car."],"status":"provisional","listVersionAdded":"0.1.0","lastReviewed":"2026-11-25"},
+];

@@ -1,0 +1,7 @@
+// Generated from the JSON under `data` by scripts/build-data.ts: change it there, not here.
+import type { MaterialEntry } from "./entry/types";
+
+/** Entries of the family `paint`, by id. */
+// prettier-ignore
+export const paint: readonly MaterialEntry[] = [
+];
