@@ -20,20 +20,17 @@ export function findMerges(
   const outline = ring.flatMap((edge) => edge.points.slice(0, -1));
   const owner = ring.flatMap((edge, i) => edge.points.slice(1).map(() => i));
   const n = outline.length;
-  const seen = cut.from
-    .map((number, position) => ({ sew: number - 1, position }))
-    .filter((entry) => entry.sew >= 0);
+  const seen = inOrder(cut, n);
   const merges: Merge[] = [];
   seen.forEach((here, k) => {
     const next = seen[(k + 1) % seen.length];
     const skipped = (next.sew - here.sew + n) % n;
-    // Going back means another round's worth: the union turned over on itself, not a hidden run.
-    if (skipped < 2 || skipped > n - 2) return;
+    if (skipped < 2) return;
     const from = cut.points[here.position];
     const to = cut.points[(here.position + 1) % cut.points.length];
     const nearby = [from, to, cut.points[(here.position + 2) % cut.points.length]];
     let depth = 0;
-    let length = 0;
+    let length = distance(outline[(next.sew + n - 1) % n], outline[next.sew]);
     let convex = 0;
     let width = 0;
     const edges: number[] = [];
@@ -58,6 +55,47 @@ export function findMerges(
     merges.push({ edges: names, length, depth, point: middle(from, to) });
   });
   return merges;
+}
+
+interface Seen {
+  /** Index of a sew point. */
+  readonly sew: number;
+  /** Index in the cut line. */
+  readonly position: number;
+}
+
+/**
+ * The points of the cut line that come in the order of the sew line: the longest such run, starting at the lowest
+ * point, which nothing can hide. Where two strips cross each other their ends come in the wrong order.
+ */
+function inOrder(cut: TracedPath, n: number): Seen[] {
+  const numbered = cut.from
+    .map((number, position): Seen => ({ sew: number - 1, position }))
+    .filter((one) => one.sew >= 0);
+  if (numbered.length === 0) return [];
+  const lowest = numbered.reduce(
+    (best, one, i) => (cut.points[one.position][1] < cut.points[numbered[best].position][1] ? i : best),
+    0,
+  );
+  const turned = [...numbered.slice(lowest), ...numbered.slice(0, lowest)];
+  const base = turned[0].sew;
+  const value = turned.map((one) => (one.sew - base + n) % n);
+  // Longest run that does not fall, by patience sorting.
+  const ends: number[] = [];
+  const before = new Int32Array(turned.length);
+  value.forEach((v, i) => {
+    let [low, high] = [0, ends.length];
+    while (low < high) {
+      const mid = (low + high) >> 1;
+      if (value[ends[mid]] <= v) low = mid + 1;
+      else high = mid;
+    }
+    before[i] = low > 0 ? ends[low - 1] : -1;
+    ends[low] = i;
+  });
+  const kept: Seen[] = [];
+  for (let i = ends[ends.length - 1]; i >= 0; i = before[i]) kept.push(turned[i]);
+  return kept.reverse();
 }
 
 function middle(a: Point, b: Point): Point {
