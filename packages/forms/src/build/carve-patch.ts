@@ -84,13 +84,17 @@ interface Work {
   readonly field: PatchField;
 }
 
-/** Vertices of columns keep their share, those of rings and rims their height, the ends of lines both. */
+/**
+ * Vertices of seams keep their share, those of rims their height, earlier borders both. Girth lines give way: a girth is
+ * measured by slicing, and a border that grazes a ring would leave slivers.
+ */
 function heldVertices(curves: readonly FormCurve[], count: number): { share: boolean; height: boolean }[] {
   const held = Array.from({ length: count }, () => ({ share: false, height: false }));
   for (const curve of curves) {
+    if (curve.kind === "level") continue;
     const level = curve.closed || curve.id === "rim-top";
     for (const v of curve.path) {
-      if (curve.kind === "border" || curve.kind === "rim" || level) held[v].height = true;
+      if (curve.kind === "border" || level) held[v].height = true;
       if (curve.kind === "border" || !level) held[v].share = true;
     }
   }
@@ -166,7 +170,7 @@ function snapEnds(work: Work, crossing: readonly Crossing[]): void {
 
 function splitEdges(work: Work, crossing: readonly Crossing[]): void {
   const { triangles, origin, value, share, height, held, curves } = work;
-  const middle = new Map<string, number>();
+  const middle = new Map<number, number>();
   for (const { a, b, t } of crossing) {
     const [s, h] = along(work, a, b, t);
     const v = share.length;
@@ -174,9 +178,9 @@ function splitEdges(work: Work, crossing: readonly Crossing[]): void {
     height.push(h);
     value.push(0);
     held.push({ share: held[a].share && held[b].share, height: held[a].height && held[b].height });
-    middle.set(`${a} ${b}`, v);
+    middle.set(edgeKey(a, b), v);
   }
-  const between = (a: number, b: number): number | undefined => middle.get(a < b ? `${a} ${b}` : `${b} ${a}`);
+  const between = (a: number, b: number): number | undefined => middle.get(edgeKey(a, b));
   for (const curve of curves) {
     const path: number[] = [];
     curve.path.forEach((v, i) => {
@@ -232,7 +236,7 @@ function even(work: Work, labels: number[], surface: LegSurface): void {
   triangles.forEach((triangle, t) => {
     if (!isActive[t]) for (const v of triangle) fixed.add(v);
   });
-  const kept = new Set<string>();
+  const kept = new Set<number>();
   for (const curve of work.curves) {
     curve.path.forEach((v, i) => {
       const next = i + 1 < curve.path.length ? curve.path[i + 1] : curve.closed ? curve.path[0] : undefined;
@@ -250,13 +254,12 @@ function even(work: Work, labels: number[], surface: LegSurface): void {
   for (let round = 0; round < ROUNDS; round++) {
     flipEdges(triangles, active, labels, kept, (v) => points.get(v)!);
     const ring = neighbours(triangles, active);
+    const borders = borderNeighbours(triangles, active, labels);
     const moves: [number, number, number][] = [];
     for (const [v, around] of ring) {
       if (fixed.has(v) || (held[v].share && held[v].height)) continue;
       const onBorder = value[v] === 0;
-      const use = onBorder
-        ? [...around].filter((w) => value[w] === 0 && isBorderEdge(v, w, triangles, active, labels))
-        : [...around];
+      const use = onBorder ? (borders.get(v) ?? []) : [...around];
       if (onBorder && use.length !== 2) continue;
       let [ds, dh] = [0, 0];
       for (const w of use) {
@@ -287,8 +290,11 @@ function even(work: Work, labels: number[], surface: LegSurface): void {
   flipEdges(triangles, active, labels, kept, (v) => points.get(v)!);
 }
 
-function edgeKey(a: number, b: number): string {
-  return a < b ? `${a} ${b}` : `${b} ${a}`;
+/** More vertices than any form has. */
+const MOST = 2 ** 26;
+
+function edgeKey(a: number, b: number): number {
+  return a < b ? a * MOST + b : b * MOST + a;
 }
 
 /** Newton steps along the gradient, in units that make a share of the limb about as long as a height. */
@@ -333,15 +339,27 @@ function neighbours(
   return ring;
 }
 
-function isBorderEdge(
-  a: number,
-  b: number,
+/** For each vertex between two regions, the vertices that the border runs on to. */
+function borderNeighbours(
   triangles: readonly (readonly number[])[],
   active: readonly number[],
   labels: readonly number[],
-): boolean {
-  const sides = active.filter((t) => triangles[t].includes(a) && triangles[t].includes(b));
-  return sides.length === 2 && labels[sides[0]] !== labels[sides[1]];
+): Map<number, number[]> {
+  const side = new Map<number, number>();
+  const found = new Map<number, number[]>();
+  for (const t of active) {
+    for (let k = 0; k < 3; k++) {
+      const [a, b] = [triangles[t][k], triangles[t][(k + 1) % 3]];
+      const key = edgeKey(a, b);
+      const other = side.get(key);
+      if (other === undefined) side.set(key, labels[t]);
+      else if (other !== labels[t]) {
+        found.set(a, [...(found.get(a) ?? []), b]);
+        found.set(b, [...(found.get(b) ?? []), a]);
+      }
+    }
+  }
+  return found;
 }
 
 /** Flips inner edges whose two opposite angles sum to more than a half turn. */
@@ -349,11 +367,11 @@ function flipEdges(
   triangles: [number, number, number][],
   active: readonly number[],
   labels: readonly number[],
-  kept: ReadonlySet<string>,
+  kept: ReadonlySet<number>,
   point: (v: number) => readonly [number, number, number],
 ): void {
   for (let pass = 0; pass < 4; pass++) {
-    const sides = new Map<string, number[]>();
+    const sides = new Map<number, number[]>();
     for (const t of active) {
       for (let k = 0; k < 3; k++) {
         const key = edgeKey(triangles[t][k], triangles[t][(k + 1) % 3]);
@@ -367,7 +385,8 @@ function flipEdges(
     for (const [key, pair] of sides) {
       if (pair.length !== 2 || kept.has(key) || labels[pair[0]] !== labels[pair[1]]) continue;
       if (touched.has(pair[0]) || touched.has(pair[1])) continue;
-      const [a, b] = key.split(" ").map(Number);
+      const a = Math.floor(key / MOST);
+      const b = key % MOST;
       const [t, u] = pair;
       const k = triangles[t].findIndex((v) => v !== a && v !== b);
       const l = triangles[u].findIndex((v) => v !== a && v !== b);
@@ -403,16 +422,17 @@ export function borderCurves(
   name: string,
 ): FormCurve[] {
   // Half-edges of the region whose other side is another region, so that the region lies to the left.
-  const owner = new Map<string, number>();
+  const owner = new Map<number, number>();
   for (let t = 0; t < regionOf.length; t++) {
-    for (let k = 0; k < 3; k++) owner.set(`${triangles[3 * t + k]} ${triangles[3 * t + ((k + 1) % 3)]}`, t);
+    for (let k = 0; k < 3; k++) owner.set(triangles[3 * t + k] * MOST + triangles[3 * t + ((k + 1) % 3)], t);
   }
   const next = new Map<number, number>();
   const into = new Set<number>();
   for (const [key, t] of owner) {
     if (regionOf[t] !== region) continue;
-    const [a, b] = key.split(" ").map(Number);
-    const other = owner.get(`${b} ${a}`);
+    const a = Math.floor(key / MOST);
+    const b = key % MOST;
+    const other = owner.get(b * MOST + a);
     if (other === undefined || regionOf[other] === region) continue;
     next.set(a, b);
     into.add(b);

@@ -219,18 +219,11 @@ function trueGirth(
   positions: Float64Array,
   inner: Float64Array,
 ): void {
-  const fine = 128;
-  for (const [where, at] of [
-    [positions, surface.outer],
-    [inner, surface.inner],
+  for (const [where, curve] of [
+    [positions, surface.outerRun(height)],
+    [inner, surface.innerRun(height)],
   ] as const) {
-    let [curve, chords, cx, cz] = [0, 0, 0, 0];
-    let last = at(0, height);
-    for (let k = 1; k <= fine; k++) {
-      const next = at(k / fine, height);
-      curve += Math.hypot(next[0] - last[0], next[1] - last[1]);
-      last = next;
-    }
+    let [chords, cx, cz] = [0, 0, 0];
     for (let c = 0; c < row.count; c++) {
       const a = 3 * (row.first + c);
       const b = 3 * (row.first + ((c + 1) % row.count));

@@ -3,7 +3,7 @@ import { levelHeight, type BodyLevels, type LevelRef } from "./levels";
 import type { LegBody } from "./leg-body";
 import { padThickness, type PlacedPad } from "./pads";
 import { createProfile, type Profile } from "./profile";
-import { SAMPLES, sectionNormals, sectionPoints, tapeLength, type SectionShape } from "./section";
+import { runLength, SAMPLES, sectionNormals, sectionPoints, tapeLength, type SectionShape } from "./section";
 import { COLUMNS, lookUp, resampleRun, type SectionTable } from "./surface";
 
 /** Girth wanted at a level once padded. */
@@ -36,8 +36,9 @@ export interface LegSurface {
   readonly withHip: boolean;
   readonly outer: (share: number, height: number) => [number, number];
   readonly inner: (share: number, height: number) => [number, number];
-  /** Run of the padded section, shares 0 to 1: x and z in turn. */
-  readonly sectionAt: (height: number) => Float64Array;
+  /** Length of the padded section's run below the crotch, and of the body's, mm. */
+  readonly outerRun: (height: number) => number;
+  readonly innerRun: (height: number) => number;
   readonly issues: readonly Issue[];
 }
 
@@ -78,10 +79,21 @@ export function createLegSurface(body: LegBody, padding: Padding, low: number, h
   const inside = build(bare);
   const look =
     (tables: { leg: SectionTable; hip?: SectionTable }) =>
-    (share: number, height: number): [number, number] =>
-      tables.hip && height > body.crotch
-        ? lookUp(tables.hip, share, hipRows * Math.sqrt((height - body.crotch) / span))
-        : lookUp(tables.leg, share, (legRows * (height - low)) / (top - low));
+    (share: number, height: number): [number, number] => {
+      const out: [number, number] = [0, 0];
+      if (tables.hip && height > body.crotch) {
+        lookUp(tables.hip, share, hipRows * Math.sqrt((height - body.crotch) / span), out);
+      } else lookUp(tables.leg, share, (legRows * (height - low)) / (top - low), out);
+      return out;
+    };
+  const run = (table: SectionTable): ((height: number) => number) => {
+    const lengths = table.rows.map(runLength);
+    return (height) => {
+      const row = Math.min(legRows, Math.max(0, (legRows * (height - low)) / (top - low)));
+      const i = Math.min(legRows - 1, Math.floor(row));
+      return lengths[i] + (row - i) * (lengths[i + 1] - lengths[i]);
+    };
+  };
   return {
     low,
     high,
@@ -89,7 +101,8 @@ export function createLegSurface(body: LegBody, padding: Padding, low: number, h
     withHip,
     outer: look(outside),
     inner: look(inside),
-    sectionAt: padded,
+    outerRun: run(outside.leg),
+    innerRun: run(inside.leg),
     issues,
   };
 }

@@ -51,36 +51,35 @@ export function hermite(a: number, slopeA: number, b: number, slopeB: number, t:
   return s * s * ((1 + 2 * t) * a + t * slopeA) + t * t * ((1 + 2 * s) * b - s * slopeB);
 }
 
-/** Looks the table up at a share of the way round and a row number that need not be whole; x and z. */
-export function lookUp(table: SectionTable, share: number, row: number): [number, number] {
-  const last = table.rows.length - 1;
+/**
+ * Looks the table up at a share of the way round and a row number that need not be whole: writes x and z.
+ * Cubic both ways, so that the surface between the tabled points has no creases.
+ */
+export function lookUp(table: SectionTable, share: number, row: number, out: [number, number]): void {
+  const { rows, closed } = table;
+  const last = rows.length - 1;
   const r = Math.min(last, Math.max(0, row));
   const i = Math.min(last - 1, Math.floor(r));
-  const at = (k: number): [number, number] => alongRow(table.rows[k], share, table.closed);
-  const b = at(i);
-  const c = at(i + 1);
-  const a = i > 0 ? at(i - 1) : ([2 * b[0] - c[0], 2 * b[1] - c[1]] as const);
-  const d = i + 2 <= last ? at(i + 2) : ([2 * c[0] - b[0], 2 * c[1] - b[1]] as const);
-  const t = r - i;
-  return [catmull(a[0], b[0], c[0], d[0], t), catmull(a[1], b[1], c[1], d[1], t)];
+  const s = Math.min(1, Math.max(0, share)) * COLUMNS;
+  const j = Math.min(COLUMNS - 1, Math.floor(s));
+  const before = j > 0 ? j - 1 : closed ? COLUMNS - 1 : -1;
+  const after = j + 2 <= COLUMNS ? j + 2 : closed ? 1 : -1;
+  for (let k = 0; k < 2; k++) {
+    const b = alongRow(rows[i], j, before, after, s - j, k);
+    const c = alongRow(rows[i + 1], j, before, after, s - j, k);
+    const a = i > 0 ? alongRow(rows[i - 1], j, before, after, s - j, k) : 2 * b - c;
+    const d = i + 2 <= last ? alongRow(rows[i + 2], j, before, after, s - j, k) : 2 * c - b;
+    out[k] = catmull(a, b, c, d, r - i);
+  }
 }
 
-function alongRow(row: Float64Array, share: number, closed: boolean): [number, number] {
-  const s = Math.min(1, Math.max(0, share)) * COLUMNS;
-  const i = Math.min(COLUMNS - 1, Math.floor(s));
-  const t = s - i;
-  if (t === 0) return [row[2 * i], row[2 * i + 1]];
-  const before = i > 0 ? i - 1 : closed ? COLUMNS - 1 : -1;
-  const after = i + 2 <= COLUMNS ? i + 2 : closed ? 1 : -1;
-  const out: [number, number] = [0, 0];
-  for (let k = 0; k < 2; k++) {
-    const b = row[2 * i + k];
-    const c = row[2 * i + 2 + k];
-    const a = before < 0 ? 2 * b - c : row[2 * before + k];
-    const d = after < 0 ? 2 * c - b : row[2 * after + k];
-    out[k] = catmull(a, b, c, d, t);
-  }
-  return out;
+function alongRow(row: Float64Array, j: number, before: number, after: number, t: number, k: number): number {
+  const b = row[2 * j + k];
+  if (t === 0) return b;
+  const c = row[2 * j + 2 + k];
+  const a = before < 0 ? 2 * b - c : row[2 * before + k];
+  const d = after < 0 ? 2 * c - b : row[2 * after + k];
+  return catmull(a, b, c, d, t);
 }
 
 function catmull(a: number, b: number, c: number, d: number, t: number): number {
