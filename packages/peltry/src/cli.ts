@@ -1,1 +1,3 @@
-export {};
+import { main } from "./cli/main";
+
+process.exitCode = await main(process.argv.slice(2));

@@ -69,20 +69,67 @@ const common = {
   hemMm: z.number().min(0).max(60).optional(),
 };
 
-const pad = z.looseObject({ name: z.string(), heightMm: z.number() });
+const levelName = z.enum([
+  "ankle",
+  "calf",
+  "knee",
+  "lowerThigh",
+  "midThigh",
+  "upperThigh",
+  "crotch",
+  "hip",
+  "waistNavel",
+  "waistNatural",
+]);
+
+/** A height on the leg: a named level, mm above the floor, or a share of the way from one level to another. */
+const level = z.union([
+  levelName,
+  z.number(),
+  z.strictObject({ level: levelName, offsetMm: z.number().optional() }),
+  z.strictObject({ from: levelName, to: levelName, share: z.number() }),
+]);
+
+/** Direction from the middle of the limb: 0 front, 90 outer side, 180 back, 270 inner side. */
+const angleDeg = z.number().min(-360).max(360);
+
+const pad = z.strictObject({
+  name: z.string(),
+  at: level,
+  angleDeg,
+  heightMm: z.number(),
+  upMm: positive,
+  downMm: positive,
+  spreadDeg: positive.max(180),
+});
+
+const patch = z.strictObject({
+  id,
+  name: z.string().optional(),
+  at: level,
+  angleDeg,
+  upMm: positive,
+  downMm: positive,
+  spreadDeg: positive.max(180),
+  squareness: z.number().min(2).max(8).optional(),
+});
 
 const leg = z.strictObject({
   ...common,
   kind: z.literal("leg"),
+  /** Upper and lower edge of the part. */
+  top: z.enum(["upperThigh", "waistNavel", "waistNatural"]).optional(),
+  bottom: level.optional(),
+  kneeBendDeg: z.number().min(0).max(40).optional(),
   heelLiftMm: length.optional(),
-  /** Named pads of the animal shape. */
+  /** Lumps of padding; without the key a hind leg that stands on its toes. */
   pads: z.array(pad).optional(),
-  /** A ready-made set of pads. */
-  shape: z.string().optional(),
-  easeMm: z.number().optional(),
+  /** Girths wanted once padded. */
+  girths: z.array(z.strictObject({ at: level, girthMm: length })).optional(),
+  /** Name of the region that is not in any patch. */
+  region: id.optional(),
+  patches: z.array(patch).optional(),
   triangles: z.number().int().min(500).max(200_000).optional(),
-  regions: z.array(z.looseObject({ id: z.string() })).optional(),
-  foam: z.strictObject({ sheetThicknessMm: positive, material: z.string() }).optional(),
 });
 
 const boot = z.strictObject({

@@ -1,0 +1,3 @@
+export function projectTemplate(): string {
+  return "peltry: 1\n";
+}

@@ -1,0 +1,78 @@
+import type { PanelAllowance } from "@peltry/allowance";
+import { throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
+import type { Layout } from "@peltry/layout";
+import type { CompletedBody } from "@peltry/measure";
+import { checkPattern, type Pattern } from "@peltry/pattern";
+import { sewingOrder, type SewingPlan } from "@peltry/seams";
+import type { ProjectFiles } from "../project/project-files";
+import type { ReadProject } from "../project/read-project";
+import { completeWearer } from "./complete-wearer";
+import { addAllowances } from "./cut-lines";
+import { layOutPanels } from "./lay-out-panels";
+import { makeForm } from "./make-form";
+import { makePanels, type MadePart } from "./make-panels";
+import { mergePatterns } from "./merge-patterns";
+import { planLines } from "./plan-lines";
+import { resolveCloths, type Cloth } from "./resolve-cloth";
+
+/** A costume, computed: everything that the writers need. */
+export interface MadeCostume {
+  readonly read: ReadProject;
+  readonly body?: CompletedBody;
+  readonly cloths: ReadonlyMap<string, Cloth>;
+  readonly parts: readonly MadePart[];
+  /** All parts in one pattern, notched. */
+  readonly pattern: Pattern;
+  readonly allowances: ReadonlyMap<string, PanelAllowance>;
+  readonly layout: Layout;
+  readonly sewing: SewingPlan;
+  readonly issues: readonly Issue[];
+}
+
+/** Stages of the work as a person would name them. */
+export type Stage = "measures" | "form" | "seams" | "flatten" | "pattern" | "layout" | "print";
+
+/** Options of {@link makeCostume}. */
+export interface MakeOptions extends WorkOptions {
+  readonly onStage?: ((stage: Stage, what: string) => void) | undefined;
+}
+
+/**
+ * The main job: from a project to a pattern with cut lines, laid out on the fabric that is there.
+ *
+ * @throws every typed error of the packages below, with its place in the project file where there is one
+ */
+export function makeCostume(read: ReadProject, files: ProjectFiles, options: MakeOptions = {}): MadeCostume {
+  const { signal, onProgress, onStage } = options;
+  const work: WorkOptions = { signal, onProgress };
+  const { project } = read;
+  onStage?.("measures", "Measures and materials");
+  const wearer = completeWearer(read);
+  const cloths = resolveCloths(read);
+  const parts: MadePart[] = [];
+  const issues: Issue[] = [...(wearer?.issues ?? []), ...[...cloths.values()].flatMap((cloth) => cloth.issues)];
+  project.parts.forEach((part, index) => {
+    throwIfCancelled(signal);
+    onStage?.("form", `${part.name}: form`);
+    const made = makeForm({ read, files, part, index, ...(wearer ? { body: wearer.body } : {}) });
+    onStage?.("seams", `${part.name}: seams`);
+    const plan = planLines({ read, part, index, form: made.form, cloths, work });
+    onStage?.("flatten", `${part.name}: flat panels`);
+    const panels = makePanels({ part, form: plan.form, clothOf: plan.clothOf, lines: plan.lines }, work);
+    issues.push(...made.issues, ...plan.issues, ...panels.issues);
+    parts.push(panels);
+  });
+  onStage?.("pattern", "Pattern, notches and allowance");
+  const merged = mergePatterns(project.name, parts.map((made) => ({ id: made.part.id, pattern: made.pattern })));
+  const fabrics = [...cloths.values()].map((cloth) => ({ id: cloth.id, name: cloth.name, pileMm: cloth.pileMm }));
+  const pattern: Pattern = { ...merged, fabrics };
+  issues.push(...checkPattern(pattern));
+  const allowances = addAllowances(pattern, project, cloths);
+  for (const allowance of allowances.values()) issues.push(...allowance.issues);
+  throwIfCancelled(signal);
+  onStage?.("layout", "Layout on the fabric");
+  const layout = layOutPanels(read, pattern, allowances, cloths, work);
+  const sewing = sewingOrder(pattern);
+  issues.push(...layout.issues, ...sewing.issues);
+  return { read, ...(wearer ? { body: wearer.body } : {}), cloths, parts, pattern, allowances, layout, sewing, issues };
+}

@@ -1,0 +1,83 @@
+import { buildLeg, type Form, type LegLine, type LevelRef } from "@peltry/forms";
+import { fail, type Issue } from "@peltry/issues";
+import type { CompletedBody } from "@peltry/measure";
+import type { ProjectFiles } from "../project/project-files";
+import type { ReadProject } from "../project/read-project";
+import type { ProjectPart } from "../project/schema";
+import { asMm } from "./lay-out-panels";
+import { located } from "./located";
+
+export interface FormInput {
+  readonly read: ReadProject;
+  readonly files: ProjectFiles;
+  readonly part: ProjectPart;
+  readonly index: number;
+  readonly body?: CompletedBody;
+}
+
+/** A form with what was remarked while making it. */
+export interface MadeForm {
+  readonly form: Form;
+  readonly issues: readonly Issue[];
+}
+
+/** The surface of a part, built from measures or read from a scan. */
+export function makeForm(input: FormInput): MadeForm {
+  const { part } = input;
+  switch (part.kind) {
+    case "leg":
+      return makeLeg(input, part);
+    default:
+      return fail("run/unknown-kind", `A part of kind "${part.kind}" is not made yet.`);
+  }
+}
+
+/** Fine enough that panels are smooth on paper, coarse enough that a run takes seconds. */
+const LEG_TRIANGLES = 9000;
+
+function makeLeg(input: FormInput, part: Extract<ProjectPart, { kind: "leg" }>): MadeForm {
+  const lines = part.seams?.lines?.filter((id): id is LegLine => LEG_LINES.includes(id));
+  const form = located(input.read, ["parts", input.index], () =>
+    buildLeg({
+      name: part.name,
+      measures: bodyOf(input).measures,
+      posture: {
+        ...(part.kneeBendDeg === undefined ? {} : { kneeBend: part.kneeBendDeg }),
+        ...(part.heelLiftMm === undefined ? {} : { heelLift: asMm(part.heelLiftMm) }),
+      },
+      top: part.top,
+      bottom: part.bottom === undefined ? undefined : levelOf(part.bottom),
+      pads: part.pads?.map((pad) => ({ name: pad.name, height: pad.heightMm, ...spot(pad) })),
+      targetGirths: part.girths?.map(({ at, girthMm }) => ({ at: levelOf(at), girth: asMm(girthMm) })),
+      triangles: part.triangles ?? LEG_TRIANGLES,
+      region: part.region,
+      patches: part.patches?.map((patch) => ({ id: patch.id, name: patch.name, power: patch.squareness, ...spot(patch) })),
+      ...(lines ? { seams: lines } : {}),
+    }),
+  );
+  return { form, issues: form.issues };
+}
+
+const LEG_LINES: readonly string[] = ["inner-seam", "outer-seam", "front-line", "back-line"] satisfies LegLine[];
+
+type Level = NonNullable<Extract<ProjectPart, { kind: "leg" }>["bottom"]>;
+
+function levelOf(level: Level): LevelRef {
+  if (typeof level === "object" && "level" in level) {
+    return level.offsetMm === undefined ? level.level : { level: level.level, offset: level.offsetMm };
+  }
+  return level;
+}
+
+function spot(place: { at: Level; angleDeg: number; upMm: number; downMm: number; spreadDeg: number }) {
+  return { at: levelOf(place.at), angle: place.angleDeg, up: place.upMm, down: place.downMm, spread: place.spreadDeg };
+}
+
+function bodyOf({ body, part, read }: FormInput): CompletedBody {
+  return (
+    body ??
+    fail("run/no-wearer", `Part "${part.id}" is built from measures, but the project has none.`, read.place([]), {
+      fix: "Add wearer: with measures:, such as stature and hip.",
+    })
+  );
+}

@@ -1,0 +1,119 @@
+import { flattenTogether, type FlatPanels } from "@peltry/flatten";
+import type { Form } from "@peltry/forms";
+import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
+import type { Pattern } from "@peltry/pattern";
+import { cutIntoPatches, patternFromPatches, type Patch, type PatchCutting, type SeamLine } from "@peltry/seams";
+import type { ProjectPart } from "../project/schema";
+import type { Cloth } from "./resolve-cloth";
+
+/** A part of the costume from form to flat panels. */
+export interface MadePart {
+  readonly part: ProjectPart;
+  readonly form: Form;
+  readonly cutting: PatchCutting;
+  readonly flat: FlatPanels;
+  readonly pattern: Pattern;
+  /** Cloth of each patch, in their order. */
+  readonly cloths: readonly Cloth[];
+  readonly issues: readonly Issue[];
+}
+
+/** What {@link makePanels} works from. */
+export interface PanelInput {
+  readonly part: ProjectPart;
+  readonly form: Form;
+  /** Cloth of each region of the form. */
+  readonly clothOf: (region: number) => Cloth;
+  /** Lines to cut along, suggested ones included. */
+  readonly lines: readonly SeamLine[];
+}
+
+/**
+ * Cuts a form into patches, flattens them together and names the panels.
+ *
+ * @throws `run/not-opened` when a part of the form stays a closed tube or hollow
+ */
+export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart {
+  const { part, form } = input;
+  throwIfCancelled(work.signal);
+  const cutting = cutIntoPatches(form.mesh, { regionOf: form.regionOf, lines: input.lines });
+  cutting.patches.forEach((patch) => refuseUnopened(patch, input));
+  const cloths = cutting.patches.map((patch) => input.clothOf(patch.region));
+  const flat = flattenTogether(
+    cutting.patches.map((patch, i) => ({
+      id: patch.id,
+      mesh: patch.mesh,
+      fabric: cloths[i].behaviour,
+      holes: "keep" as const,
+      ...(form.pile ? { pile: takeTriples(form.pile, patch.sourceTriangle) } : {}),
+    })),
+    cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
+    work,
+  );
+  const names = panelNames(cutting.patches, form);
+  const pattern = patternFromPatches(
+    cutting,
+    flat.panels.map((panel) => panel.positions),
+    {
+      name: part.name,
+      panel: (_, i) => ({
+        id: `${part.id}-${names[i].id}`,
+        name: `${part.name}: ${names[i].name}`,
+        fabric: cloths[i].id,
+        ...(cloths[i].hasPile ? { pile: flat.panels[i].grain.angle } : { grain: flat.panels[i].grain.angle }),
+        ...(cloths[i].stretchesAcross ? { stretch: flat.panels[i].grain.angle + 90 } : {}),
+        count: 1,
+        mirrored: part.pair,
+      }),
+      rim: (rim) => ({ role: "hem", name: rimName(form, rim) }),
+      seamName: (seam) => seam.lines.map((id) => form.curves.find((curve) => curve.id === id)?.name ?? id).join(" and "),
+    },
+  );
+  return { part, form, cutting, flat, pattern, cloths, issues: flat.issues };
+}
+
+/** A loop of rim edges inside a patch means that the patch is still a tube. */
+function refuseUnopened(patch: Patch, input: PanelInput): void {
+  const rims = patch.loops.filter((loop) => loop.every((edge) => edge.rim !== undefined));
+  const region = input.form.regions[patch.region]?.name ?? String(patch.region);
+  if (patch.loops.length === 0 || (patch.loops.length > 1 && rims.length > 0)) {
+    const what = patch.loops.length === 0 ? "a closed hollow" : `a tube with ${patch.loops.length} open ends`;
+    fail(
+      "run/not-opened",
+      `Part "${input.part.id}": the ${region} surface is ${what} and cannot lie flat.`,
+      { path: ["parts", input.part.id, "seams"] },
+      {
+        found: input.lines.map((line) => line.id).join(", ") || "no lines",
+        fix: "Name a line that runs from edge to edge under seams.lines, or set seams.extra: suggest.",
+      },
+    );
+  }
+}
+
+function takeTriples(values: Float64Array, triangles: Uint32Array): Float64Array {
+  const taken = new Float64Array(triangles.length * 3);
+  triangles.forEach((t, i) => taken.set(values.subarray(3 * t, 3 * t + 3), 3 * i));
+  return taken;
+}
+
+/** One name a patch: its region, numbered from the top where a region gives several. */
+function panelNames(patches: readonly Patch[], form: Form): { id: string; name: string }[] {
+  const middle = (patch: Patch): number => {
+    let sum = 0;
+    for (let i = 1; i < patch.mesh.positions.length; i += 3) sum += patch.mesh.positions[i];
+    return sum / (patch.mesh.positions.length / 3);
+  };
+  return patches.map((patch) => {
+    const region = form.regions[patch.region] ?? { id: `region-${patch.region}`, name: `Region ${patch.region}` };
+    const same = patches.filter((other) => other.region === patch.region).sort((a, b) => middle(b) - middle(a));
+    const rank = same.indexOf(patch) + 1;
+    return same.length === 1
+      ? { id: region.id, name: region.name }
+      : { id: `${region.id}-${rank}`, name: `${region.name} ${rank}` };
+  });
+}
+
+function rimName(form: Form, rim: number): string {
+  const rims = form.curves.filter((curve) => curve.kind === "rim");
+  return rims[rim]?.name ?? "edge";
+}

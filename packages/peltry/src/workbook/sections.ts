@@ -1,0 +1,192 @@
+import { issueText, placeText, type Issue } from "@peltry/issues";
+import { MEASURES, type MeasureKey } from "@peltry/measure";
+import type { MadeCostume } from "../run/make-costume";
+import type { MadePart } from "../run/make-panels";
+import type { Facts } from "./facts";
+import { clothPicture, flatStrainPicture, strainPicture, VIEWS } from "./form-pictures";
+import { escapeHtml as h, figure, num, percent, table, type Section } from "./html";
+import { materialCautions } from "./material-cautions";
+import { strainKey } from "./strain-colours";
+
+/** The usual cautions: those of the work, then those of the materials in this project. */
+export function cautionSection(costume: MadeCostume): Section {
+  const boxes = materialCautions(costume).map(
+    ({ title, text, materials }) =>
+      `<div class="caution"><b>${h(title)}</b><br>${h(text)}${materials ? ` <span class="soft">(${h(materials)})</span>` : ""}</div>`,
+  );
+  const order = "The label, the safety data sheet, your local codes and licensed practice come before anything that stands here.";
+  return { id: "cautions", title: "Before you begin", body: `<p>${order}</p>${boxes.join("")}` };
+}
+
+export function printSection(facts: Facts): Section {
+  const rows = facts.printing.map((p) => [
+    h(p.paper),
+    `${p.pages}`,
+    `${p.rows} rows, ${p.columns} columns, ${p.orientation}`,
+    `${p.pagesSaved}`,
+    `<code>pattern-${h(p.paper)}.pdf</code>`,
+  ]);
+  return {
+    id: "print",
+    title: "Print and check the scale",
+    body:
+      `<p>Print at 100 %, “actual size”, never “fit to page”. Measure both check squares on the first page with a steel rule: 100 mm and 4 in (101.6 mm), in both directions. ` +
+      `If a side is off by more than 0.5 mm, do not cut: the print has the wrong scale. Join the pages by their row and column names, then draw one long diagonal and check that it is straight.</p>` +
+      table(["Paper", "Pages", "Laid out in", "Pages saved by packing", "File"], rows),
+  };
+}
+
+export function formSection(costume: MadeCostume, facts: Facts): Section {
+  const parts = costume.parts.map((part) => {
+    const views = VIEWS.map(([name, turn]) => figure(`<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, turn)}">`, name)).join("");
+    const strains = VIEWS.map(([name, turn]) => figure(`<img alt="${h(part.part.name)}, ${name}, coloured by strain" src="${strainPicture(part, turn)}">`, name)).join("");
+    const worst = facts.panels.filter((panel) => panel.part === part.part.id);
+    const over = worst.filter((panel) => panel.certificate.overLimitArea > 0.01);
+    const verdict =
+      over.length === 0
+        ? "Every panel stays inside what its cloth can do."
+        : `${over.map((panel) => panel.name).join(", ")}: part of the cloth must do more than it is rated for; see the panels.`;
+    return (
+      `<h3>${h(part.part.name)}</h3><div class="row">${views}</div><p>The same form coloured by how much of its cloth’s limit each spot uses. ${h(verdict)}</p>` +
+      `<div class="row">${strains}</div>${legend(part)}`
+    );
+  });
+  return { id: "form", title: "What you are making", body: parts.join("") };
+}
+
+function legend(part: MadePart): string {
+  const seen = new Map(part.cloths.map((cloth) => [cloth.id, cloth]));
+  return [...seen.values()].map((cloth) => figure(strainKey(cloth.behaviour.across.max, cloth.behaviour.across.min), `${cloth.name}, across the pile`)).join("");
+}
+
+export function panelSection(costume: MadeCostume, facts: Facts, picture: (panel: string) => string): Section {
+  const list = table(
+    ["Panel", "Cut", "Fabric", "Size with allowance", "From"],
+    facts.panels.map((p) => [
+      h(p.name),
+      p.mirrored ? `${p.pieces / 2} and ${p.pieces / 2} mirrored` : `${p.pieces}`,
+      h(costume.cloths.get(p.fabric)?.name ?? p.fabric),
+      `${num(p.widthMm, 0)} × ${num(p.heightMm, 0)} mm`,
+      h(p.cutFrom.map((piece) => piece.split("/").pop()).join(", ") || "not placed"),
+    ]),
+  );
+  const panels = facts.panels.map((p) => {
+    const part = costume.parts.find((each) => each.part.id === p.part)!;
+    const patch = part.pattern.panels.findIndex((each) => each.id === p.id);
+    const strain = flatStrainPicture(part, patch);
+    const c = p.certificate;
+    const numbers =
+      `Strain: 95 % of the panel under ${percent(c.p95Strain)}, worst spot ${percent(c.maxStrain)}; ` +
+      `${percent(c.overLimitArea)} of it beyond the cloth’s limit${c.overLimitArea > 0 ? `, by ${percent(c.overLimit)} at worst` : ""}. ` +
+      `Pile within ${num(p.pileDeviationDeg.p95, 0)}° of straight on 95 % of the panel. ` +
+      `Checked exactly: ${c.flips} turned-over spots, ${c.overlaps} crossings of the outline.`;
+    const darts = p.darts.length ? `<p>Darts: ${p.darts.map((d) => `${h(d.id)}, ${num(d.lengthMm, 0)} mm long, ${num(d.intakeMm, 0)} mm wide`).join("; ")}.</p>` : "";
+    return (
+      `<h3>${h(p.name)}</h3><div class="row">${figure(inlineSvg(picture(p.id)), "Sew line (dashed), cut line, match points and arrows; lengths in mm")}` +
+      `${figure(`<img alt="${h(p.name)} coloured by strain" src="${strain.uri}">`, "Use of the cloth’s limit")}</div><p>${h(numbers)}</p>${darts}`
+    );
+  });
+  const seamRows = facts.seams.map((s) => [s.letter, h(s.name), h(nameOf(facts, s.a.panel)), h(nameOf(facts, s.b.panel)), num(s.lengthAMm), num(s.lengthBMm), num(s.differenceMm, 2)]);
+  return {
+    id: "panels",
+    title: "Panels and cut list",
+    body:
+      `<p>Cut fur from the back with the tip of a blade, through the backing only, never with long scissor bites through the pile; cut one layer at a time; mirrored pieces are the same panel turned over, pile still downward.</p>${list}` +
+      `<h3>Seams</h3>${table(["Letter", "Where", "One side", "Other side", "Length, mm", "Length, mm", "Difference, mm"], seamRows)}${panels.join("")}`,
+  };
+}
+
+function nameOf(facts: Facts, id: string): string {
+  return facts.panels.find((panel) => panel.id === id)?.name ?? id;
+}
+
+/** SVG inside HTML: no XML prolog, and a width that follows the page. */
+function inlineSvg(svg: string): string {
+  return svg.replace(/^<\?xml[^>]*\?>\s*/, "").replace(/<svg([^>]*)>/, (_, attributes: string) => `<svg${attributes.replace(/ (width|height)="[^"]*"/g, "")} style="max-height:34rem;width:100%">`);
+}
+
+export function materialSection(costume: MadeCostume, facts: Facts): Section {
+  const rows = facts.fabrics.map((f) => {
+    const cloth = costume.cloths.get(f.id)!;
+    const range = (d: { max: number; min: number }): string => `${percent(d.min)} to ${percent(d.max)}`;
+    return [
+      h(f.name),
+      `${h(f.materialName)} <span class="soft">(${h(f.material)})</span>`,
+      f.pileMm ? `${num(f.pileMm, 0)} mm` : "none",
+      range(cloth.behaviour.along),
+      range(cloth.behaviour.across),
+      `${num(f.netAreaMm2 / 1e6, 2)} m²`,
+    ];
+  });
+  const notes = facts.fabrics.flatMap((f) => costume.cloths.get(f.id)!.issues.map((issue) => `<li>${h(f.name)}: ${h(issue.message)} ${h(issue.fix ?? "")}</li>`));
+  return {
+    id: "materials",
+    title: "Materials",
+    body:
+      table(["Fabric", "Material", "Pile", "Planned along the pile", "Planned across", "Panels take"], rows) +
+      (notes.length ? `<ul>${notes.join("")}</ul>` : "") +
+      `<p>Figures of a cloth vary from bolt to bolt. Pull 100 mm of yours both ways and write what you read into the project file: stretchAlongPercent, stretchAcrossPercent.</p>`,
+  };
+}
+
+export function layoutSection(costume: MadeCostume, facts: Facts): Section {
+  const { layout } = costume;
+  const drawings = layout.drawings.map((drawing) => figure(inlineSvg(drawing.svg), drawing.piece.replace("/", ": "))).join("");
+  const missing = layout.unplaced.map((u) => `<li>${h(nameOf(facts, u.panel))}, copy ${u.copy}: ${h(u.reason)}</li>`);
+  const buy = layout.toBuy.map((b) => `<li>${h(costume.cloths.get(b.fabric ?? "")?.name ?? "cloth")}: ${num(b.length / 10, 0)} cm of ${num(b.width / 10, 0)} cm width${b.cost === undefined ? "" : `, about ${num(b.cost, 2)}`}</li>`);
+  const rests = layout.rests.map((rest) => `<li>${h(rest.piece.replace("/", ": "))}: ${num(rest.width, 0)} × ${num(rest.length, 0)} mm along the pile</li>`);
+  return {
+    id: "layout",
+    title: "Layout on your fabric",
+    body:
+      `<p>Each piece is seen from the right side with its pile running as the arrow shows. Lay out on the back: then the drawing is mirrored. The panels use ${percent(layout.density, 0)} of the cloth taken.</p>` +
+      (missing.length ? `<div class="caution"><b>Not placed</b><ul>${missing.join("")}</ul></div>` : "") +
+      (buy.length ? `<p>To buy:</p><ul>${buy.join("")}</ul>` : "") +
+      drawings +
+      (rests.length ? `<p>Largest straight pieces left over:</p><ul>${rests.join("")}</ul>` : ""),
+  };
+}
+
+export function sewingSection(facts: Facts): Section {
+  const steps = facts.sewing.map((step) => `<li>${h(step.text)}${step.hand ? " <b>By hand.</b>" : ""} <span class="soft">${num(step.lengthMm / 10, 0)} cm. ${h(step.reason)}</span></li>`);
+  return { id: "sewing", title: "Sewing order", body: `<ol class="steps">${steps.join("")}</ol>` };
+}
+
+export function measureSection(costume: MadeCostume): Section {
+  const body = costume.body!;
+  const rows = Object.entries(body.measures).flatMap(([key, m]) => {
+    if (!m) return [];
+    const about = MEASURES[key as MeasureKey];
+    const unit = about.kind === "mass" ? "kg" : "mm";
+    const error = m.origin === "taken" ? "taken" : `estimated, ± ${num(m.standardError, unit === "kg" ? 1 : 0)}`;
+    return [[h(about.name), `${num(m.value, unit === "kg" ? 1 : 0)} ${unit}`, error, h(about.how)]];
+  });
+  const next = body.next ? `<p>The one more measure that would help most: <b>${h(MEASURES[body.next.measure].name)}</b> (typical error ${num(body.next.errorNow, 0)} mm now, ${num(body.next.errorThen, 0)} mm then).</p>` : "";
+  return {
+    id: "measures",
+    title: "Measures",
+    body: `${next}<p>Estimates come from published surveys of adults in military service (1988 and 2012); people outside that group differ more. Take a measure rather than trust its estimate where you can.</p>${table(["Measure", "Value", "Origin", "Where the tape goes"], rows)}`,
+  };
+}
+
+export function remarkSection(costume: MadeCostume): Section {
+  const groups: readonly (readonly [Issue["severity"], string])[] = [
+    ["error", "To mend before you cut"],
+    ["warning", "To look at"],
+    ["note", "Good to know"],
+  ];
+  const body = groups
+    .map(([severity, title]) => {
+      const list = costume.issues.filter((issue) => issue.severity === severity);
+      const item = (issue: Issue): string => `<li>${h(issueText({ ...issue, at: shortPlace(issue) }))}${issue.source ? ` <span class="soft">[${h(issue.source)}]</span>` : ""}</li>`;
+      return list.length ? `<h3>${title}</h3><ul>${list.map(item).join("")}</ul>` : "";
+    })
+    .join("");
+  return { id: "remarks", title: "Remarks", body: body || "<p>None.</p>" };
+}
+
+/** The place without a file path: the workbook travels without the project. */
+function shortPlace(issue: Issue): Issue["at"] {
+  const { file: _file, line: _line, column: _column, path: _path, ...rest } = issue.at;
+  return placeText(rest) ? rest : {};
+}
