@@ -1,6 +1,6 @@
 import { FAMILIES, type Family } from "../src/entry/families";
-import { resolveInherited } from "../src/entry/inherit";
 import type { MaterialEntry } from "../src/entry/types";
+import { packEntry } from "../src/entry/unpack";
 
 /** Name of the constant that a family's module exports: `foam-open` gives `foamOpen`. */
 export function familyConstant(family: Family): string {
@@ -19,18 +19,17 @@ export function bundleData(files: readonly { path: string; text: string }[]): Re
     if (folder === "shared") shared.set(name.replace(".json", ""), value);
     else entries.push(withoutSchema(value as MaterialEntry));
   }
-  const resolved = resolveInherited(entries);
   const modules: Record<string, string> = {};
   for (const family of FAMILIES) {
-    const own = resolved.filter((entry) => entry.family === family);
+    const own = entries.filter((entry) => entry.family === family);
     modules[`${family}.ts`] =
-      `${HEAD}import type { MaterialEntry } from "./entry/types";\n\n` +
+      `${HEAD}import type { MaterialEntry } from "./entry/types";\nimport { unpackEntries } from "./entry/unpack";\n\n` +
       `/** Entries of the family \`${family}\`, by id. */\n// prettier-ignore\n` +
-      `export const ${familyConstant(family)}: readonly MaterialEntry[] = [\n` +
-      own.map((entry) => `  ${JSON.stringify(entry)},\n`).join("") +
-      `];\n`;
+      `export const ${familyConstant(family)}: readonly MaterialEntry[] = /* @__PURE__ */ unpackEntries("${family}", [\n` +
+      own.map((entry) => `  ${JSON.stringify(packEntry(entry))},\n`).join("") +
+      `]);\n`;
   }
-  const families = FAMILIES.filter((family) => resolved.some((entry) => entry.family === family));
+  const families = FAMILIES.filter((family) => entries.some((entry) => entry.family === family));
   modules["generated/all-entries.ts"] =
     HEAD +
     families.map((family) => `import { ${familyConstant(family)} } from "../${family}";\n`).join("") +

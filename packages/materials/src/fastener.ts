@@ -1,7 +1,28 @@
 // Generated from the JSON under `data` by scripts/build-data.ts: change it there, not here.
 import type { MaterialEntry } from "./entry/types";
+import { unpackEntries } from "./entry/unpack";
 
 /** Entries of the family `fastener`, by id. */
 // prettier-ignore
-export const fastener: readonly MaterialEntry[] = [
-];
+export const fastener: readonly MaterialEntry[] = /* @__PURE__ */ unpackEntries("fastener", [
+  {"id":"bolt-and-nut","name":"Bolts and nuts","summary":"Through fixings of horns and stands.","roles":["joint-mechanical"],"substrates":{"face":"metal-wire"},"allergens":{"nickel":"unknown"},"cautions":["nickel"]},
+  {"id":"braided-elastic","name":"Braided elastic","summary":"Narrows when stretched; do not sew through it.","roles":["elastic"],"fibres":[{"part":"whole","fibre":"polyester"},{"part":"whole","fibre":"rubber"}],"allergens":{"latex":"unknown"},"cautions":["rubber-accel","latex","compression"]},
+  {"id":"breakaway-buckle","name":"Breakaway buckle","summary":"Opens under a hard pull: chin and neck straps.","roles":["closure","strap-hardware"],"notes":["Test the pull that opens it with a spring scale before each use."],"cautions":["head-load"]},
+  {"id":"cotton-webbing","name":"Cotton webbing","summary":"Soft strap for harness tops against the body.","roles":["strap"],"substrates":{"face":"cotton-canvas"},"fibres":[{"part":"whole","fibre":"cotton","percentMin":100,"percentMax":100}],"cautions":["cyanoacrylate-fibre"]},
+  {"id":"hook-and-loop","name":"Hook and loop tape","summary":"Touch tape: hooks catch pile, keep it away from fur.","synonyms":{"en":["touch tape"]},"roles":["closure"],"fibres":[{"part":"whole","fibre":"nylon"},{"part":"whole","fibre":"polyester"}],"notes":["Shear holds far more than peel (ASTM D5169, D5170): lay it so that the load slides."],"values":{"shearStrength":[{"max":6.9,"method":"trade-page","source":"touch-fastener","grade":"C","status":"unconfirmed","note":"10 lb/in² in the source, a heavy-duty mushroom kind"}]}},
+  {"id":"hook-eye-tape","name":"Hook and eye tape","summary":"Row of hooks on cloth tape.","roles":["closure"],"allergens":{"nickel":"unknown"},"regionNotes":[{"region":"EU","rule":"reach-xvii-27"}],"cautions":["nickel"]},
+  {"id":"knitted-elastic","name":"Knitted elastic","summary":"Keeps its width, can be sewn through.","roles":["elastic"],"fibres":[{"part":"whole","fibre":"polyester"},{"part":"whole","fibre":"elastane"}],"allergens":{"latex":"unknown"},"cautions":["rubber-accel","compression"]},
+  {"id":"magnet-neodymium","name":"Neodymium magnets","summary":"Small strong magnets for ears, horns and jaws.","roles":["closure"],"allergens":{"nickel":"may-contain"},"regionNotes":[{"region":"EU","rule":"reach-xvii-27"}],"notes":["Most are plated with nickel."],"cautions":["magnet","nickel","small-parts"]},
+  {"id":"nylon-webbing","name":"Nylon webbing","summary":"Strong strap, stretches a little, softer.","roles":["strap"],"fibres":[{"part":"whole","fibre":"nylon","percentMin":100,"percentMax":100}],"values":{"thickness":[{"typical":2,"method":"trade-page","source":"webbing-wiki","grade":"C","status":"unconfirmed"}],"breakingForce":[{"typical":17793,"method":"trade-page","source":"webbing-hike","grade":"C","status":"unconfirmed","note":"4000 lbf in the source: tubular, 1 in, rated; seams and wear take a large part of it"}]}},
+  {"id":"pp-webbing","name":"Polypropylene webbing","summary":"Light strap; slides and melts under friction.","roles":["strap"],"fibres":[{"part":"whole","fibre":"polypropylene","percentMin":100,"percentMax":100}],"values":{"thickness":[{"typical":2,"method":"trade-page","source":"webbing-wiki","grade":"C","status":"unconfirmed"}]}},
+  {"id":"rivet","name":"Rivets","summary":"Fix straps and waxy plastics.","roles":["joint-mechanical"],"substrates":{"face":"metal-wire"},"allergens":{"nickel":"unknown"},"regionNotes":[{"region":"EU","rule":"reach-xvii-27"}],"cautions":["nickel"]},
+  {"id":"side-release-buckle","name":"Side-release buckle","summary":"Plastic buckle that opens with two fingers.","roles":["closure","strap-hardware"]},
+  {"id":"slider-d-ring","name":"Sliders and D-rings","summary":"Strap fittings.","roles":["strap-hardware"],"allergens":{"nickel":"unknown"},"regionNotes":[{"region":"EU","rule":"reach-xvii-27"}],"cautions":["nickel"]},
+  {"id":"snap-metal","name":"Metal snaps","summary":"Press studs, sewn or riveted.","synonyms":{"en":["press studs"]},"roles":["closure"],"allergens":{"nickel":"unknown"},"regionNotes":[{"region":"EU","rule":"reach-xvii-27"}],"cautions":["nickel","small-parts"]},
+  {"id":"snap-plastic","name":"Plastic snaps","summary":"Resin press studs.","roles":["closure"],"cautions":["small-parts"]},
+  {"id":"woven-elastic","name":"Woven elastic","summary":"Firm wide elastic for waists and boot straps.","roles":["elastic","strap"],"fibres":[{"part":"whole","fibre":"polyester"},{"part":"whole","fibre":"rubber"}],"allergens":{"latex":"unknown"},"cautions":["rubber-accel","latex","compression"]},
+  {"id":"zip-coil","name":"Coil zip","summary":"Nylon coil on tape: bends well, long runs under fur.","synonyms":{"en":["zipper"]},"roles":["closure"],"fibres":[{"part":"whole","fibre":"polyester"},{"part":"whole","fibre":"nylon"}]},
+  {"id":"zip-concealed","name":"Concealed zip","summary":"Coil that hides in the seam; weak across.","synonyms":{"en":["invisible zip"]},"roles":["closure"]},
+  {"id":"zip-metal","name":"Metal zip","summary":"Metal teeth.","synonyms":{"en":["zipper"]},"roles":["closure"],"allergens":{"nickel":"unknown"},"regionNotes":[{"region":"EU","rule":"reach-xvii-27"}],"cautions":["nickel"]},
+  {"id":"zip-moulded","name":"Moulded plastic zip","summary":"Coarse teeth: heavy covers.","synonyms":{"en":["zipper"]},"roles":["closure"]},
+]);

@@ -1,7 +1,19 @@
 // Generated from the JSON under `data` by scripts/build-data.ts: change it there, not here.
 import type { MaterialEntry } from "./entry/types";
+import { unpackEntries } from "./entry/unpack";
 
 /** Entries of the family `paint`, by id. */
 // prettier-ignore
-export const paint: readonly MaterialEntry[] = [
-];
+export const paint: readonly MaterialEntry[] = /* @__PURE__ */ unpackEntries("paint", [
+  {"id":"acrylic-fabric-medium","name":"Acrylic paint with textile medium","summary":"Acrylic thinned with a soft binder: fur tips and cloth, stays flexible.","roles":["colour","colour-cloth"],"colour":{"hiding":"semi-opaque","film":"flexible","carrier":"water","source":"common-practice","grade":"M"},"notes":["Work it in with a brush and comb while it dries; set it as the bottle says, not with an iron on pile."]},
+  {"id":"acrylic-paint","name":"Artists’ acrylic paint","summary":"Water-borne acrylic: details on foam, clay, plastics; stiff on cloth.","roles":["colour"],"colour":{"hiding":"opaque","film":"stiff","carrier":"water","source":"common-practice","grade":"M"},"values":{"dryTime":[{"typical":30,"method":"trade-page","source":"acrylic-dry-1","grade":"C","status":"unconfirmed","note":"to the touch"},{"min":10,"max":20,"method":"trade-page","source":"acrylic-dry-2","grade":"C","status":"unconfirmed","note":"to the touch"}]}},
+  {"id":"airbrush-acrylic","name":"Airbrush acrylic ink","summary":"Thin acrylic for spraying shades on pile.","roles":["colour","colour-cloth"],"colour":{"hiding":"transparent","film":"flexible","carrier":"water","source":"common-practice","grade":"M"},"cautions":["airbrush"]},
+  {"id":"alcohol-ink","name":"Alcohol ink and marker","summary":"Dye in alcohol: stains synthetic pile a little, clear on plastics.","roles":["colour","colour-cloth"],"colour":{"hiding":"transparent","film":"none","carrier":"alcohol","source":"common-practice","grade":"M"},"components":[{"cas":"67-63-0","name":"propan-2-ol","source":"memory","grade":"M"},{"cas":"64-17-5","name":"ethanol","source":"memory","grade":"M"}],"cautions":["alcohol-ink","flammable"]},
+  {"id":"fabric-paint-opaque","name":"Textile paint, opaque","summary":"Textile paint with white in it, for dark cloth.","parents":["fabric-paint"],"roles":["colour","colour-cloth"],"colour":{"hiding":"opaque","film":"flexible","carrier":"water","source":"common-practice","grade":"M"}},
+  {"id":"fabric-paint","name":"Textile paint","summary":"Pigment in soft binder for cloth.","roles":["colour","colour-cloth"],"colour":{"hiding":"semi-opaque","film":"flexible","carrier":"water","source":"common-practice","grade":"M"}},
+  {"id":"flexible-foam-paint","name":"Elastic paint for foam","summary":"Acrylic that bends with foam and rubber skins.","roles":["colour","colour-foam"],"colour":{"hiding":"opaque","film":"flexible","carrier":"water","source":"common-practice","grade":"M"}},
+  {"id":"leather-paint","name":"Leather paint","summary":"Flexible acrylic for leather and leatherette.","roles":["colour"],"colour":{"hiding":"opaque","film":"flexible","carrier":"water","source":"common-practice","grade":"M"}},
+  {"id":"pastel-dry","name":"Dry pigment or pastel","summary":"Dry shading on pile and foam; rubs off unless fixed.","roles":["colour"],"colour":{"hiding":"transparent","film":"none","carrier":"none","source":"common-practice","grade":"M"},"cautions":["foam-dust"]},
+  {"id":"spray-enamel","name":"Spray paint, solvent","summary":"Solvent lacquer in a can: hard parts after a seal coat.","roles":["colour"],"colour":{"hiding":"opaque","film":"stiff","carrier":"solvent","source":"common-practice","grade":"M"},"regionNotes":[{"region":"EU","rule":"reach-xvii-48"}],"cautions":["aerosol","solvent-vapour","flammable","toluene-hexane","airbrush"]},
+  {"id":"spray-fabric-paint","name":"Spray textile paint","summary":"Pump or can, water-borne: large shades on pile and cloth.","roles":["colour","colour-cloth"],"colour":{"hiding":"transparent","film":"flexible","carrier":"water","source":"common-practice","grade":"M"},"cautions":["airbrush"]},
+]);

@@ -11,9 +11,15 @@ import { foamClay } from "../foam-clay";
 import { thermoplastic } from "../thermoplastic";
 import { filling } from "../filling";
 import { frame } from "../frame";
+import { yarn } from "../yarn";
+import { fastener } from "../fastener";
 import { leather } from "../leather";
 import { adhesive } from "../adhesive";
 import { tape } from "../tape";
+import { paint } from "../paint";
+import { dye } from "../dye";
+import { coating } from "../coating";
+import { wrapFilm } from "../wrap-film";
 import type { MaterialEntry } from "../entry/types";
 
 /** Entries of all families, in the order of the families. */
@@ -30,7 +36,13 @@ export const ALL_ENTRIES: readonly MaterialEntry[] = [
   ...thermoplastic,
   ...filling,
   ...frame,
+  ...yarn,
+  ...fastener,
   ...leather,
   ...adhesive,
   ...tape,
+  ...paint,
+  ...dye,
+  ...coating,
+  ...wrapFilm,
 ];
