@@ -58,7 +58,7 @@ function borderCrossings(
   }
   const order = Uint32Array.from(from, (_, i) => i).sort((a, b) => low[a] - low[b] || a - b);
   const found: (readonly [number, number, number, number])[] = [];
-  let open: number[] = [];
+  const open: number[] = [];
   for (const side of order) {
     let kept = 0;
     for (const other of open) {
@@ -72,7 +72,6 @@ function borderCrossings(
     open.length = kept;
     open.push(side);
   }
-  open = [];
   return found;
 }
 

@@ -17,7 +17,7 @@ export function constraintTerms(
       if (constraint.kind === "true-length")
         addLengths(input, constraint.path, first, EXACT_WEIGHT, true, terms);
       else if (constraint.kind === "straight") addLine(constraint.path, first, x, terms);
-      else if (constraint.kind === "fold") addFold(input, constraint.path, first, own, terms);
+      else if (constraint.kind === "fold") addFold(constraint.path, first, own, terms);
       else addFixed(input, constraint, first, own, terms);
     }
   });
@@ -91,18 +91,15 @@ function addLine(path: readonly number[], first: number, x: Float64Array, terms:
 
 /** Turns and shifts the part so that the fold runs along x = 0 with the pile as near to −y as that allows. */
 function addFold(
-  input: PartInput,
   path: readonly number[],
   first: number,
   x: Float64Array,
   terms: SideTerms,
 ): void {
-  let sx = 0;
-  let sy = 0;
   const a = path[0];
   const b = path[path.length - 1];
-  sx = x[2 * b] - x[2 * a];
-  sy = x[2 * b + 1] - x[2 * a + 1];
+  const sx = x[2 * b] - x[2 * a];
+  const sy = x[2 * b + 1] - x[2 * a + 1];
   // The end that lies lower stays lower.
   const down = sy < 0 || (sy === 0 && sx < 0);
   const turn = (down ? -Math.PI / 2 : Math.PI / 2) - Math.atan2(sy, sx);
@@ -119,7 +116,6 @@ function addFold(
   for (const v of path) {
     terms.rails.push({ vertex: first + v, nx: 1, ny: 0, offset: 0, weight: EXACT_WEIGHT, force: 0 });
   }
-  void input;
 }
 
 function addFixed(

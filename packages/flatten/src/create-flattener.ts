@@ -7,6 +7,7 @@ import { pileInFrames } from "./pile";
 import { shapeTogether, startPart, turnsFreely, turnToGrain, unrelax, type PartInput } from "./shape-parts";
 import { constraintTerms } from "./constraints";
 import { moveSheet, prepareSheet, type Sheet } from "./sheet";
+import { isometricOutlineStart } from "./start-flat";
 import { plainFactor } from "./system";
 import type { FlatPanel, FlattenMode, FlattenOptions } from "./types";
 
@@ -22,6 +23,7 @@ export interface PreparedMesh {
   readonly laplacian: SparseSymmetric;
   readonly factor: CholeskyFactor;
   readonly issues: readonly Issue[];
+  readonly cachedStart?: () => Float64Array;
 }
 
 /** Checks a mesh and prepares it. */
@@ -61,6 +63,7 @@ export function partInput(prepared: PreparedMesh, options: PartInput["options"] 
     sheet: prepared.sheet,
     laplacian: prepared.laplacian,
     factor: prepared.factor,
+    cachedStart: prepared.cachedStart,
     pile: pileInFrames(prepared.sheet.mesh, options.pile),
     mode: modeOf(options),
     options,
@@ -77,7 +80,12 @@ export function partInput(prepared: PreparedMesh, options: PartInput["options"] 
  * @throws as {@link flatten}
  */
 export function createFlattener(mesh: TriangleMesh, options: Pick<FlattenOptions, "holes"> = {}): Flattener {
-  const prepared = prepareMesh(mesh, options.holes === "keep" ? "keep" : "refuse");
+  const fresh = prepareMesh(mesh, options.holes === "keep" ? "keep" : "refuse");
+  let start: Float64Array | undefined;
+  const prepared = {
+    ...fresh,
+    cachedStart: () => (start ??= isometricOutlineStart(fresh.sheet, fresh.laplacian)).slice(),
+  };
   return {
     flatten(more = {}) {
       const moved = more.moved;

@@ -9,7 +9,7 @@ export function smallestDeterminant(sheet: Sheet, x: Float64Array): number {
   const { triangles } = sheet;
   const { frames } = sheet.rest;
   let least = Infinity;
-  for (let t = 0, f = 0, i = 0; i < triangles.length; t++, f += 4, i += 3) {
+  for (let f = 0, i = 0; i < triangles.length; f += 4, i += 3) {
     const v0 = 2 * triangles[i];
     const v1 = 2 * triangles[i + 1];
     const v2 = 2 * triangles[i + 2];

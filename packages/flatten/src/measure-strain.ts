@@ -67,15 +67,43 @@ export function measureStrain(mesh: TriangleMesh, positions: Float64Array, grain
   return { along, across, shear, major, minor };
 }
 
-/** Smallest value that the given share of the weight does not exceed. */
+/** Smallest value that the given share of the weight does not exceed. Linear on average (weighted quickselect). */
 export function weightedQuantile(values: Float64Array, weights: Float64Array, share: number): number {
-  const order = Uint32Array.from(values, (_, i) => i).sort((a, b) => values[a] - values[b] || a - b);
-  let total = 0;
-  for (const w of weights) total += w;
-  let sum = 0;
-  for (const i of order) {
-    sum += weights[i];
-    if (sum >= share * total) return values[i];
+  const v = values.slice();
+  const w = weights.slice();
+  let wanted = 0;
+  for (let i = 0; i < w.length; i++) wanted += w[i];
+  wanted *= share;
+  let low = 0;
+  let high = v.length - 1;
+  while (low < high) {
+    const a = v[low];
+    const b = v[(low + high) >> 1];
+    const c = v[high];
+    const pivot = a < b ? (b < c ? b : Math.max(a, c)) : a < c ? a : Math.max(b, c);
+    let i = low;
+    let j = high;
+    while (i <= j) {
+      while (v[i] < pivot) i++;
+      while (v[j] > pivot) j--;
+      if (i > j) break;
+      const tv = v[i];
+      const tw = w[i];
+      v[i] = v[j];
+      w[i++] = w[j];
+      v[j] = tv;
+      w[j--] = tw;
+    }
+    let below = 0;
+    for (let k = low; k <= j; k++) below += w[k];
+    if (below >= wanted && j >= low) high = j;
+    else {
+      let middle = 0;
+      for (let k = j + 1; k < i; k++) middle += w[k];
+      if (below + middle >= wanted) return pivot;
+      wanted -= below + middle;
+      low = i;
+    }
   }
-  return order.length > 0 ? values[order[order.length - 1]] : 0;
+  return low < v.length ? v[low] : v.length > 0 ? v[v.length - 1] : 0;
 }

@@ -69,47 +69,41 @@ export function pileInFrames(mesh: TriangleMesh, pile: Point3 | Float64Array | u
   return out;
 }
 
-/** Direction (not normalised) of the pile of triangle t in the flat. */
-function flatPile(
+/** Calls back with the direction (not normalised) of the pile of each triangle in the flat. */
+function eachFlatPile(
   x: Float64Array,
   triangles: Uint32Array,
   frames: Float64Array,
   pile: Float64Array,
-  t: number,
-): [number, number] {
-  const v0 = 2 * triangles[3 * t];
-  const v1 = 2 * triangles[3 * t + 1];
-  const v2 = 2 * triangles[3 * t + 2];
-  const p = frames[4 * t];
-  const q = frames[4 * t + 1];
-  const r = frames[4 * t + 2];
-  const along = pile[2 * t] * p + pile[2 * t + 1] * q;
-  const up = pile[2 * t + 1] * r;
-  return [
-    (x[v1] - x[v0]) * along + (x[v2] - x[v0]) * up,
-    (x[v1 + 1] - x[v0 + 1]) * along + (x[v2 + 1] - x[v0 + 1]) * up,
-  ];
+  visit: (t: number, dx: number, dy: number) => void,
+): void {
+  for (let t = 0; t < triangles.length / 3; t++) {
+    const v0 = 2 * triangles[3 * t];
+    const v1 = 2 * triangles[3 * t + 1];
+    const v2 = 2 * triangles[3 * t + 2];
+    const along = pile[2 * t] * frames[4 * t] + pile[2 * t + 1] * frames[4 * t + 1];
+    const up = pile[2 * t + 1] * frames[4 * t + 2];
+    visit(
+      t,
+      (x[v1] - x[v0]) * along + (x[v2] - x[v0]) * up,
+      (x[v1 + 1] - x[v0 + 1]) * along + (x[v2 + 1] - x[v0 + 1]) * up,
+    );
+  }
 }
 
 /** Mean direction of the pile in the flat, radians, weighted by area and by how much of the pile lies in the surface. */
-export function meanPileAngle(
-  x: Float64Array,
-  triangles: Uint32Array,
-  frames: Float64Array,
-  pile: Float64Array,
-): number {
+export function meanPileAngle(x: Float64Array, triangles: Uint32Array, frames: Float64Array, pile: Float64Array): number {
   let sumX = 0;
   let sumY = 0;
   let total = 0;
-  for (let t = 0; t < triangles.length / 3; t++) {
-    const [dx, dy] = flatPile(x, triangles, frames, pile, t);
-    const length = Math.hypot(dx, dy);
-    if (!(length > 0)) continue;
-    const weight = (frames[4 * t + 3] * Math.hypot(pile[2 * t], pile[2 * t + 1])) / length;
+  eachFlatPile(x, triangles, frames, pile, (t, dx, dy) => {
+    const length = Math.sqrt(dx * dx + dy * dy);
+    if (!(length > 0)) return;
+    const weight = (frames[4 * t + 3] * Math.sqrt(pile[2 * t] ** 2 + pile[2 * t + 1] ** 2)) / length;
     sumX += weight * dx;
     sumY += weight * dy;
     total += frames[4 * t + 3];
-  }
+  });
   // A pile that points every way alike has no mean; leave the panel as it is.
   return Math.hypot(sumX, sumY) > 1e-9 * total ? Math.atan2(sumY, sumX) : -Math.PI / 2;
 }
@@ -125,18 +119,17 @@ export function pileDeviation(
   const count = triangles.length / 3;
   const off = new Float64Array(count);
   const weights = new Float64Array(count);
-  const wanted = (angle * Math.PI) / 180;
+  const c = Math.cos((angle * Math.PI) / 180);
+  const s = Math.sin((angle * Math.PI) / 180);
   let max = 0;
-  for (let t = 0; t < count; t++) {
-    const [dx, dy] = flatPile(x, triangles, frames, pile, t);
-    const inSurface = Math.hypot(pile[2 * t], pile[2 * t + 1]);
-    if (!(Math.hypot(dx, dy) > 0)) continue;
-    const turn = Math.atan2(dy, dx) - wanted;
-    off[t] = (Math.abs(Math.atan2(Math.sin(turn), Math.cos(turn))) * 180) / Math.PI;
+  eachFlatPile(x, triangles, frames, pile, (t, dx, dy) => {
+    if (dx === 0 && dy === 0) return;
+    const inSurface = Math.sqrt(pile[2 * t] ** 2 + pile[2 * t + 1] ** 2);
+    off[t] = (Math.abs(Math.atan2(c * dy - s * dx, c * dx + s * dy)) * 180) / Math.PI;
     // Where the pile stands nearly straight off the surface its direction means little.
     weights[t] = frames[4 * t + 3] * inSurface;
     if (inSurface > 0.1 && off[t] > max) max = off[t];
-  }
+  });
   return { angle, p50: weightedQuantile(off, weights, 0.5), p95: weightedQuantile(off, weights, 0.95), max };
 }
 

@@ -14,6 +14,8 @@ export interface PartInput {
   readonly sheet: Sheet;
   readonly laplacian: SparseSymmetric;
   readonly factor: CholeskyFactor;
+  /** A copy of the first start, kept by a flattener. */
+  readonly cachedStart?: (() => Float64Array) | undefined;
   /** Pile in the triangles' frames. */
   readonly pile: Float64Array;
   readonly mode: FlattenMode;

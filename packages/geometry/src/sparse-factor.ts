@@ -207,70 +207,153 @@ export function solveCholesky(
 }
 
 function solvePairs(factor: CholeskyFactor, x: Float64Array): void {
-  const { plan, blocks } = factor;
-  const { first, rowStart, rows, blockStart } = plan;
-  const count = first.length - 1;
-  const temp = new Float64Array(2 * tallest(plan));
-  for (let s = 0; s < count; s++) {
-    const begin = first[s];
-    const width = first[s + 1] - begin;
-    const top = rowStart[s] + width;
-    const rest = rowStart[s + 1] - top;
-    const height = width + rest;
-    for (let i = 0; i < 2 * rest; i++) temp[i] = 0;
-    let base = blockStart[s];
-    for (let j = 0; j < width; j++, base += height) {
-      const u = x[2 * (begin + j)] / blocks[base + j];
-      const v = x[2 * (begin + j) + 1] / blocks[base + j];
-      x[2 * (begin + j)] = u;
-      x[2 * (begin + j) + 1] = v;
-      for (let i = j + 1; i < width; i++) {
-        const l = blocks[base + i];
-        x[2 * (begin + i)] -= l * u;
-        x[2 * (begin + i) + 1] -= l * v;
-      }
-      const low = base + width;
-      for (let i = 0; i < rest; i++) {
-        const l = blocks[low + i];
-        temp[2 * i] += l * u;
-        temp[2 * i + 1] += l * v;
-      }
-    }
-    for (let i = 0; i < rest; i++) {
-      const r = 2 * rows[top + i];
-      x[r] -= temp[2 * i];
-      x[r + 1] -= temp[2 * i + 1];
+  const count = factor.plan.first.length - 1;
+  const temp = new Float64Array(2 * tallest(factor.plan));
+  for (let s = 0; s < count; s++) forwardPairs(factor, s, x, temp);
+  for (let s = count - 1; s >= 0; s--) backwardPairs(factor, s, x, temp);
+}
+
+/** Forward substitution through one block: its own unknowns, then, four columns at a time, what they take from the rows below. */
+function forwardPairs({ plan, blocks }: CholeskyFactor, s: number, x: Float64Array, temp: Float64Array): void {
+  const { rows } = plan;
+  const begin = plan.first[s];
+  const width = plan.first[s + 1] - begin;
+  const top = plan.rowStart[s] + width;
+  const rest = plan.rowStart[s + 1] - top;
+  const height = width + rest;
+  const start = plan.blockStart[s];
+  for (let j = 0; j < width; j++) {
+    const base = start + j * height;
+    const inverse = 1 / blocks[base + j];
+    const at = 2 * (begin + j);
+    const u = (x[at] *= inverse);
+    const v = (x[at + 1] *= inverse);
+    for (let i = j + 1; i < width; i++) {
+      const l = blocks[base + i];
+      x[2 * (begin + i)] -= l * u;
+      x[2 * (begin + i) + 1] -= l * v;
     }
   }
-  for (let s = count - 1; s >= 0; s--) {
-    const begin = first[s];
-    const width = first[s + 1] - begin;
-    const top = rowStart[s] + width;
-    const rest = rowStart[s + 1] - top;
-    const height = width + rest;
+  if (rest === 0) return;
+  for (let i = 0; i < 2 * rest; i++) temp[i] = 0;
+  let j = 0;
+  for (; j + 3 < width; j += 4) {
+    const at = 2 * (begin + j);
+    const u0 = x[at];
+    const v0 = x[at + 1];
+    const u1 = x[at + 2];
+    const v1 = x[at + 3];
+    const u2 = x[at + 4];
+    const v2 = x[at + 5];
+    const u3 = x[at + 6];
+    const v3 = x[at + 7];
+    let b0 = start + j * height + width;
+    let b1 = b0 + height;
+    let b2 = b1 + height;
+    let b3 = b2 + height;
+    for (let i = 0; i < 2 * rest; i += 2) {
+      const l0 = blocks[b0++];
+      const l1 = blocks[b1++];
+      const l2 = blocks[b2++];
+      const l3 = blocks[b3++];
+      temp[i] += l0 * u0 + l1 * u1 + l2 * u2 + l3 * u3;
+      temp[i + 1] += l0 * v0 + l1 * v1 + l2 * v2 + l3 * v3;
+    }
+  }
+  for (; j < width; j++) {
+    const u = x[2 * (begin + j)];
+    const v = x[2 * (begin + j) + 1];
+    const b0 = start + j * height + width;
     for (let i = 0; i < rest; i++) {
-      const r = 2 * rows[top + i];
-      temp[2 * i] = x[r];
-      temp[2 * i + 1] = x[r + 1];
+      const l = blocks[b0 + i];
+      temp[2 * i] += l * u;
+      temp[2 * i + 1] += l * v;
     }
-    for (let j = width - 1; j >= 0; j--) {
-      const base = blockStart[s] + j * height;
-      let u = x[2 * (begin + j)];
-      let v = x[2 * (begin + j) + 1];
-      for (let i = j + 1; i < width; i++) {
-        const l = blocks[base + i];
-        u -= l * x[2 * (begin + i)];
-        v -= l * x[2 * (begin + i) + 1];
-      }
-      const low = base + width;
-      for (let i = 0; i < rest; i++) {
-        const l = blocks[low + i];
-        u -= l * temp[2 * i];
-        v -= l * temp[2 * i + 1];
-      }
-      x[2 * (begin + j)] = u / blocks[base + j];
-      x[2 * (begin + j) + 1] = v / blocks[base + j];
+  }
+  for (let i = 0; i < rest; i++) {
+    const r = 2 * rows[top + i];
+    x[r] -= temp[2 * i];
+    x[r + 1] -= temp[2 * i + 1];
+  }
+}
+
+function backwardPairs({ plan, blocks }: CholeskyFactor, s: number, x: Float64Array, temp: Float64Array): void {
+  const { rows } = plan;
+  const begin = plan.first[s];
+  const width = plan.first[s + 1] - begin;
+  const top = plan.rowStart[s] + width;
+  const rest = plan.rowStart[s + 1] - top;
+  const height = width + rest;
+  const start = plan.blockStart[s];
+  for (let i = 0; i < rest; i++) {
+    const r = 2 * rows[top + i];
+    temp[2 * i] = x[r];
+    temp[2 * i + 1] = x[r + 1];
+  }
+  let j = 0;
+  for (; j + 3 < width && rest > 0; j += 4) {
+    let b0 = start + j * height + width;
+    let b1 = b0 + height;
+    let b2 = b1 + height;
+    let b3 = b2 + height;
+    let u0 = 0;
+    let v0 = 0;
+    let u1 = 0;
+    let v1 = 0;
+    let u2 = 0;
+    let v2 = 0;
+    let u3 = 0;
+    let v3 = 0;
+    for (let i = 0; i < 2 * rest; i += 2) {
+      const tu = temp[i];
+      const tv = temp[i + 1];
+      const l0 = blocks[b0++];
+      const l1 = blocks[b1++];
+      const l2 = blocks[b2++];
+      const l3 = blocks[b3++];
+      u0 += l0 * tu;
+      v0 += l0 * tv;
+      u1 += l1 * tu;
+      v1 += l1 * tv;
+      u2 += l2 * tu;
+      v2 += l2 * tv;
+      u3 += l3 * tu;
+      v3 += l3 * tv;
     }
+    const at = 2 * (begin + j);
+    x[at] -= u0;
+    x[at + 1] -= v0;
+    x[at + 2] -= u1;
+    x[at + 3] -= v1;
+    x[at + 4] -= u2;
+    x[at + 5] -= v2;
+    x[at + 6] -= u3;
+    x[at + 7] -= v3;
+  }
+  for (; j < width && rest > 0; j++) {
+    const b0 = start + j * height + width;
+    let u = 0;
+    let v = 0;
+    for (let i = 0; i < rest; i++) {
+      const l = blocks[b0 + i];
+      u += l * temp[2 * i];
+      v += l * temp[2 * i + 1];
+    }
+    x[2 * (begin + j)] -= u;
+    x[2 * (begin + j) + 1] -= v;
+  }
+  for (j = width - 1; j >= 0; j--) {
+    const base = start + j * height;
+    let u = x[2 * (begin + j)];
+    let v = x[2 * (begin + j) + 1];
+    for (let i = j + 1; i < width; i++) {
+      const l = blocks[base + i];
+      u -= l * x[2 * (begin + i)];
+      v -= l * x[2 * (begin + i) + 1];
+    }
+    const inverse = 1 / blocks[base + j];
+    x[2 * (begin + j)] = u * inverse;
+    x[2 * (begin + j) + 1] = v * inverse;
   }
 }
 

@@ -1,7 +1,7 @@
 import type { SparsePattern } from "./sparse-pattern";
 
-/** Pieces of at most this many unknowns are not cut further; found by timing, flat between 8 and 40. */
-const LEAF = 16;
+/** Pieces of at most this many unknowns are not cut further; found by counting fill. */
+const LEAF = 4;
 
 /**
  * An elimination order with little fill, by nested dissection: the points are halved across their longest direction,

@@ -15,7 +15,7 @@ export interface CholeskyPlan {
   readonly rowStart: Int32Array;
   readonly rows: Int32Array;
   /** Its dense block, columns one after another, starts here. */
-  readonly blockStart: Float64Array;
+  readonly blockStart: Int32Array;
   /** Supernode that its update goes to, or -1. */
   readonly parent: Int32Array;
   /** Off-diagonal entries of the lower triangle, by column: row place and index into the pattern's values. */
@@ -152,7 +152,7 @@ function supernodes(parent: Int32Array, counts: Int32Array): Int32Array {
       const merged = childWidth + height;
       const total = waste + zeros[top - 1] + (merged - heights[top - 1]) * childWidth;
       const share = total / (width * merged);
-      if (!(width <= 4 || (width <= 16 && share < 0.4) || (width <= 48 && share < 0.15) || share < 0.05))
+      if (!(width <= 2 || (width <= 8 && share < 0.3) || (width <= 16 && share < 0.1) || share < 0.03))
         break;
       top--;
       begin = firsts[top];
@@ -202,7 +202,7 @@ function structure(first: Int32Array, lower: LowerEntries) {
   const home = new Int32Array(n);
   for (let s = 0; s < count; s++) home.fill(s, first[s], first[s + 1]);
   const rowStart = new Int32Array(count + 1);
-  const blockStart = new Float64Array(count + 1);
+  const blockStart = new Int32Array(count + 1);
   const parent = new Int32Array(count).fill(-1);
   const childHead = new Int32Array(count).fill(-1);
   const childNext = new Int32Array(count).fill(-1);
