@@ -1,8 +1,9 @@
 import { flattenTogether, type FlatPanels } from "@peltry/flatten";
 import type { Form } from "@peltry/forms";
+import { meshTopology } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Pattern } from "@peltry/pattern";
-import { cutIntoPatches, patternFromPatches, type Patch, type PatchCutting, type SeamLine } from "@peltry/seams";
+import { cutIntoPatches, patternFromPatches, type Patch, type PatchCutting, type PatchSeam, type SeamLine } from "@peltry/seams";
 import type { ProjectPart } from "../project/schema";
 import type { Cloth } from "./resolve-cloth";
 
@@ -51,6 +52,7 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
     work,
   );
   const names = panelNames(cutting.patches, form);
+  const rims = rimNames(form);
   const pattern = patternFromPatches(
     cutting,
     flat.panels.map((panel) => panel.positions),
@@ -65,8 +67,10 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
         count: 1,
         mirrored: part.pair,
       }),
-      rim: (rim) => ({ role: "hem", name: rimName(form, rim) }),
-      seamName: (seam) => seam.lines.map((id) => form.curves.find((curve) => curve.id === id)?.name ?? id).join(" and "),
+      rim: (rim) => ({ role: "hem", name: rims[rim] }),
+      seamName: (seam) =>
+        seam.lines.map((id) => form.curves.find((curve) => curve.id === id)?.name ?? id).join(" and ") ||
+        borderName(seam, cutting, form),
     },
   );
   return { part, form, cutting, flat, pattern, cloths, issues: flat.issues };
@@ -113,7 +117,18 @@ function panelNames(patches: readonly Patch[], form: Form): { id: string; name: 
   });
 }
 
-function rimName(form: Form, rim: number): string {
+/** A border between two cloths is called after the smaller of its two regions. */
+function borderName(seam: PatchSeam, cutting: PatchCutting, form: Form): string {
+  const sides = [seam.a, seam.b].map(({ patch }) => cutting.patches.find((each) => each.id === patch)!);
+  const [smaller] = sides.sort((a, b) => a.sourceTriangle.length - b.sourceTriangle.length);
+  return `${form.regions[smaller.region]?.name ?? "Region"} border`;
+}
+
+/** Names of the form's border loops, from its rim curves. */
+function rimNames(form: Form): string[] {
   const rims = form.curves.filter((curve) => curve.kind === "rim");
-  return rims[rim]?.name ?? "edge";
+  return meshTopology(form.mesh).loops.map((loop) => {
+    const members = new Set(loop);
+    return rims.filter((rim) => rim.path.every((v) => members.has(v))).map((rim) => rim.name).join(" and ") || "Edge";
+  });
 }
