@@ -15,3 +15,11 @@ export {
   type Posture,
 } from "./build/levels";
 export { HIND_LEG_PADS, type Pad } from "./build/pads";
+export {
+  formFromScan,
+  type ScanForm,
+  type ScanFormOptions,
+  type ScanFormReport,
+  type ScanRegion,
+} from "./scan/form-from-scan";
+export { turnUp, type UpAxis } from "./scan/turn-up";

@@ -64,3 +64,4 @@ export {
   type GraphPoint,
 } from "./steiner-graph";
 export { angleDefects, cornerAngle, type AngleDefects } from "./conformal-scale";
+export { splitByLabels, splitByLevel, type LabelSplit } from "./split-by-level";
