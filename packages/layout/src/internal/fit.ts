@@ -1,0 +1,169 @@
+import type { Point } from "@peltry/geometry";
+import type { LayoutOptions, UnplacedCode } from "../types";
+import { fromGrid, GRID } from "./grid";
+import { mayLieOn, turnsOn, type Job, type Part } from "./read-job";
+import { createRoomTable } from "./room-table";
+import { createShape, orientShape, type Shape } from "./shape";
+import { roomOf, type Bin } from "./world";
+
+/** True when a shape fits a bin by itself at one of the turns. A grid search: very tight fits can be missed. */
+export function fitsAlone(
+  shape: Shape,
+  turns: readonly number[],
+  bin: Bin,
+  asks: { readonly minQuality: number | undefined; readonly edgeGap: number },
+): boolean {
+  return turns.some((turn) => {
+    const oriented = orientShape([shape], 0, turn);
+    const room = roomOf(oriented, bin, asks.minQuality, asks.edgeGap);
+    if (room === undefined) return false;
+    if (!room.odd) return true;
+    return createRoomTable(shape, oriented, bin.borders!(asks.minQuality), room).sample !== undefined;
+  });
+}
+
+/** Why a panel fits nowhere, in figures. */
+export interface Misfit {
+  readonly code: UnplacedCode;
+  readonly reason: string;
+  readonly maxScale: number;
+  readonly fitsOffNap: number[];
+}
+
+/** Turns tried off the nap, degrees against it. */
+const OFF_NAP = Array.from({ length: 35 }, (_, k) => 10 * (k + 1));
+
+/** Bins that a part may lie on by fabric and binding. */
+export function binsFor(job: Job, part: Part): number[] {
+  return job.pieces.map((_, b) => b).filter((b) => mayLieOn(part.panel, job.pieces[b]));
+}
+
+/** Bins that a part fits by itself. */
+export function binsThatFit(
+  job: Job,
+  part: Part,
+  outline: readonly Point[] | undefined,
+  options: LayoutOptions,
+): number[] {
+  const shape = outline === undefined ? job.shapes[part.shape] : createShape(outline);
+  const asks = { minQuality: part.panel.minQuality, edgeGap: job.edgeGap };
+  return binsFor(job, part).filter((b) =>
+    fitsAlone(shape, turnsOn(part.panel, job.pieces[b], options.rotationStep), job.bins[b], asks),
+  );
+}
+
+/** Says why a part that fits no piece does not, by how much, and what would let it. */
+export function explainMisfit(job: Job, part: Part, options: LayoutOptions): Misfit {
+  const bins = binsFor(job, part);
+  const { panel } = part;
+  if (bins.length === 0) {
+    const wanted = panel.fabric === undefined ? "" : ` of ${panel.fabric}`;
+    return { code: "layout/no-piece", reason: `no piece${wanted} is listed`, maxScale: 0, fitsOffNap: [] };
+  }
+  const shape = job.shapes[part.shape];
+  const turnsFor = (b: number): number[] => turnsOn(panel, job.pieces[b], options.rotationStep);
+  const asks = { minQuality: panel.minQuality, edgeGap: job.edgeGap };
+  const maxScale = largestScale(job, part, bins, turnsFor);
+  if (bins.some((b) => fitsAlone(shape, turnsFor(b), job.bins[b], { ...asks, minQuality: -Infinity }))) {
+    const asked = panel.minQuality === undefined ? "" : ` (it asks quality ${panel.minQuality})`;
+    return {
+      code: "layout/bad-cloth",
+      reason: `fits only where it lies on poor cloth${asked}`,
+      maxScale,
+      fitsOffNap: [],
+    };
+  }
+  const fitsAt = (turn: number): boolean =>
+    bins.some((b) =>
+      fitsAlone(
+        shape,
+        turnsFor(b).map((t) => (t + turn) % 360),
+        job.bins[b],
+        asks,
+      ),
+    );
+  const fitsOffNap = panel.rotations === "free" ? [] : OFF_NAP.filter(fitsAt);
+  if (fitsOffNap.includes(180)) {
+    return { code: "layout/against-nap", reason: "fits only against the pile", maxScale, fitsOffNap };
+  }
+  const also =
+    fitsOffNap.length > 0 ? `; it would fit off the nap, at ${fitsOffNap.slice(0, 4).join("°, ")}°` : "";
+  const excess = leastExcess(job, shape, bins, turnsFor);
+  if (excess.code !== undefined) {
+    return { code: excess.code, reason: `${excess.text}${also}`, maxScale, fitsOffNap };
+  }
+  if (fitsOffNap.length > 0) {
+    return {
+      code: "layout/off-nap",
+      reason: `fits only off the nap, at ${fitsOffNap.slice(0, 6).join("°, ")}°`,
+      maxScale,
+      fitsOffNap,
+    };
+  }
+  return {
+    code: "layout/too-big",
+    reason: `fits no piece in its shape; the largest scale that fits is ${maxScale.toFixed(2)}`,
+    maxScale,
+    fitsOffNap,
+  };
+}
+
+/** By how much the box of the shape exceeds the boxes of the pieces, where it is turned and put best. */
+function leastExcess(
+  job: Job,
+  shape: Shape,
+  bins: readonly number[],
+  turnsFor: (b: number) => number[],
+): { code?: UnplacedCode; text: string } {
+  let best = { over: Infinity, wide: 0, long: 0, piece: "" };
+  for (const b of bins) {
+    const bin = job.bins[b];
+    const [across, along] =
+      job.runs[b] === "x"
+        ? [bin.maxY - bin.minY, bin.maxX - bin.minX]
+        : [bin.maxX - bin.minX, bin.maxY - bin.minY];
+    for (const turn of turnsFor(b)) {
+      const o = orientShape([shape], 0, turn);
+      const [w, l] =
+        job.runs[b] === "x" ? [o.maxY - o.minY, o.maxX - o.minX] : [o.maxX - o.minX, o.maxY - o.minY];
+      const wide = w + 2 * job.edgeGap - across;
+      const long = l + 2 * job.edgeGap - along;
+      const over = Math.max(0, wide) + Math.max(0, long);
+      if (over < best.over) best = { over, wide, long, piece: job.pieces[b].name ?? job.pieces[b].id };
+    }
+  }
+  const mm = (steps: number): string => `${Math.ceil(steps / GRID)} mm`;
+  if (best.wide > 0 && best.long > 0) {
+    return {
+      code: "layout/too-wide",
+      text: `${mm(best.wide)} too wide and ${mm(best.long)} too long for piece ${best.piece}`,
+    };
+  }
+  if (best.wide > 0)
+    return { code: "layout/too-wide", text: `${mm(best.wide)} too wide for piece ${best.piece}` };
+  if (best.long > 0)
+    return { code: "layout/too-long", text: `${mm(best.long)} too long for piece ${best.piece}` };
+  return { text: "" };
+}
+
+function largestScale(
+  job: Job,
+  part: Part,
+  bins: readonly number[],
+  turnsFor: (b: number) => number[],
+): number {
+  const outline = fromGrid(job.shapes[part.shape].outer);
+  const fits = (scale: number): boolean => {
+    const shape = createShape(outline.map(([x, y]): Point => [x * scale, y * scale]));
+    const asks = { minQuality: part.panel.minQuality, edgeGap: job.edgeGap };
+    return bins.some((b) => fitsAlone(shape, turnsFor(b), job.bins[b], asks));
+  };
+  let low = 0;
+  let high = 1;
+  for (let k = 0; k < 9; k++) {
+    const middle = (low + high) / 2;
+    if (middle > 0.02 && fits(middle)) low = middle;
+    else high = middle;
+  }
+  return Math.round(low * 1000) / 1000;
+}

@@ -1,0 +1,206 @@
+import type { Budget } from "./budget";
+import type { Snapshot, State } from "./state";
+import type { Room } from "./world";
+
+/** How hard {@link separate} tries. */
+export interface Effort {
+  /** Passes without a better loss that end a round. */
+  readonly patience: number;
+  /** Rounds without a clearly better loss that end the search. */
+  readonly strikes: number;
+}
+
+/** @source 200 passes and 3 rounds while exploring, 100 and 5 while compressing: Gardeyn et al. 2025, Table 1 */
+export const EXPLORE: Effort = { patience: 200, strikes: 3 };
+export const COMPRESS: Effort = { patience: 100, strikes: 5 };
+
+const WIDE_SAMPLES = 50;
+const NEAR_SAMPLES = 25;
+const KEPT = 3;
+
+/** Random numbers and buffers of one search. */
+export interface Searcher {
+  readonly state: State;
+  readonly random: () => number;
+  readonly budget: Budget;
+}
+
+/**
+ * Moves overlapping items about until nothing overlaps, by guided local search. Leaves the state at the least loss
+ * found.
+ *
+ * @returns the least loss: 0 means a valid layout
+ * @source overlap removal of Gardeyn, Vanden Berghe and Wauters 2025, arXiv 2509.13329; guided local search for
+ * packing: Egeblad, Nielsen and Odgaard 2007; Umetani et al. 2009 (the last two from memory)
+ */
+export function separate(s: Searcher, effort: Effort): number {
+  const { state, budget } = s;
+  state.resetWeights();
+  let best: Snapshot = state.save();
+  let strikes = 0;
+  while (best.loss > 0 && strikes < effort.strikes && !budget.spent()) {
+    const before = best.loss;
+    let idle = 0;
+    while (idle < effort.patience && !budget.spent()) {
+      moveItems(s);
+      const loss = state.totalLoss();
+      if (loss === 0) return 0;
+      if (loss < best.loss) {
+        idle = loss < 0.98 * best.loss ? 0 : idle + 1;
+        best = state.save();
+      } else idle++;
+      state.updateWeights();
+    }
+    strikes = best.loss < 0.98 * before ? 0 : strikes + 1;
+    state.restore(best);
+  }
+  return best.loss;
+}
+
+/** One pass: every overlapping item, in random order, goes to the best place found for it. */
+function moveItems(s: Searcher): void {
+  const { state } = s;
+  const open: number[] = [];
+  for (let i = 0; i < state.n; i++) if (state.bin[i] >= 0 && state.itemLoss(i) > 0) open.push(i);
+  shuffle(open, s.random);
+  for (const i of open) {
+    if (state.itemLoss(i) === 0) continue;
+    const place = searchPlace(s, i);
+    if (place !== undefined && place.value < state.weightedLoss(i)) {
+      state.place(i, place.bin, place.room, place.x, place.y);
+    }
+  }
+}
+
+export function shuffle(list: number[], random: () => number): void {
+  for (let k = list.length - 1; k > 0; k--) {
+    const other = Math.floor(random() * (k + 1));
+    [list[k], list[other]] = [list[other], list[k]];
+  }
+}
+
+/** A place for one item and its weighted loss. */
+export interface Place {
+  bin: number;
+  room: Room;
+  x: number;
+  y: number;
+  value: number;
+}
+
+/** Best place found for an item: random samples over all bins and near it, the best refined by descent. */
+export function searchPlace(s: Searcher, i: number): Place | undefined {
+  const { state, random } = s;
+  const best: Place[] = [];
+  const report = (bin: number, room: Room, x: number, y: number): void => {
+    const bound = best.length < KEPT ? Infinity : best[KEPT - 1].value;
+    const value = state.evaluate(i, bin, room, x, y, bound);
+    if (value >= bound) return;
+    if (best.length === KEPT) best.pop();
+    let k = best.length;
+    while (k > 0 && best[k - 1].value > value) k--;
+    best.splice(k, 0, { bin, room, x, y, value });
+  };
+  const here = state.room[i];
+  if (here !== undefined) {
+    const b = state.bin[i];
+    best.push({ bin: b, room: here, x: state.x[i], y: state.y[i], value: state.weightedLoss(i) });
+    const o = state.world.oriented[here.oriented];
+    const w = o.maxX - o.minX;
+    const h = o.maxY - o.minY;
+    for (let k = 0; k < NEAR_SAMPLES; k++) {
+      const rooms = state.world.rooms[i][b];
+      const room = rooms[Math.floor(random() * rooms.length)];
+      const x = state.x[i] + (random() - 0.5) * w;
+      const y = state.y[i] + (random() - 0.5) * h;
+      if (room.odd && state.world.tableOf(room, b, state.world.items[i].minQuality) === null) continue;
+      report(b, room, clamp(x, room.minX, room.maxX), clamp(y, room.minY, room.maxY));
+    }
+  }
+  for (let k = 0; k < WIDE_SAMPLES; k++) {
+    const b = pickBin(s, i);
+    if (b < 0) break;
+    const rooms = state.world.rooms[i][b];
+    const room = rooms[Math.floor(random() * rooms.length)];
+    let x = room.minX + random() * (room.maxX - room.minX);
+    let y = room.minY + random() * (room.maxY - room.minY);
+    if (room.odd) {
+      const table = state.world.tableOf(room, b, state.world.items[i].minQuality);
+      if (table === null) continue;
+      const cell = 2 * Math.floor((random() * table.free.length) / 2);
+      x = table.free[cell] + (random() - 0.5) / table.perX;
+      y = table.free[cell + 1] + (random() - 0.5) / table.perY;
+    }
+    report(b, room, clamp(x, room.minX, room.maxX), clamp(y, room.minY, room.maxY));
+  }
+  if (best.length === 0) return undefined;
+  for (const place of best) descend(s, i, place, 0.25, 0.02);
+  let winner = best[0];
+  for (const place of best) if (place.value < winner.value) winner = place;
+  descend(s, i, winner, 0.01, 0.001);
+  return winner;
+}
+
+/** A bin that can hold item i, in proportion to area. */
+function pickBin({ state, random }: Searcher, i: number): number {
+  const rooms = state.world.rooms[i];
+  if (rooms.length === 1) return rooms[0].length > 0 ? 0 : -1;
+  const usable = (b: number): boolean => rooms[b].length > 0 && state.usable[b] === 1;
+  let total = 0;
+  for (let b = 0; b < rooms.length; b++) if (usable(b)) total += state.world.bins[b].area;
+  let left = random() * total;
+  let last = -1;
+  for (let b = 0; b < rooms.length; b++) {
+    if (!usable(b)) continue;
+    last = b;
+    left -= state.world.bins[b].area;
+    if (left < 0) break;
+  }
+  return last;
+}
+
+/** Whole grid steps within a room. */
+export function clamp(value: number, low: number, high: number): number {
+  const whole = Math.round(value);
+  return whole < low ? low : whole > high ? high : whole;
+}
+
+const AXES = [
+  [1, 0],
+  [0, 1],
+  [Math.SQRT1_2, Math.SQRT1_2],
+  [Math.SQRT1_2, -Math.SQRT1_2],
+] as const;
+
+/** Coordinate descent: steps to both sides along a random axis; longer after success, shorter after failure. */
+function descend({ state, random }: Searcher, i: number, place: Place, first: number, last: number): void {
+  if (place.value === 0) return;
+  const o = state.world.oriented[place.room.oriented];
+  const size = Math.min(o.maxX - o.minX, o.maxY - o.minY);
+  let stepX = first * size;
+  let stepY = stepX;
+  const end = Math.max(1, last * size);
+  const { room, bin } = place;
+  while (stepX >= end || stepY >= end) {
+    const axis = AXES[Math.floor(random() * 4)];
+    const dx = axis[0] * stepX;
+    const dy = axis[1] * stepY;
+    const from = place.value;
+    const { x, y } = place;
+    for (let side = -1; side <= 1; side += 2) {
+      const tx = clamp(x + side * dx, room.minX, room.maxX);
+      const ty = clamp(y + side * dy, room.minY, room.maxY);
+      if (tx === x && ty === y) continue;
+      const value = state.evaluate(i, bin, room, tx, ty, place.value);
+      if (value < place.value) {
+        place.value = value;
+        place.x = tx;
+        place.y = ty;
+        if (value === 0) return;
+      }
+    }
+    const factor = place.value < from ? 1.1 : 0.5;
+    if (axis[0] !== 0) stepX *= factor;
+    if (axis[1] !== 0) stepY *= factor;
+  }
+}

@@ -1,0 +1,189 @@
+import type { Room, World } from "./world";
+
+/** A placement of every item; kept and restored whole. */
+export interface Snapshot {
+  readonly bin: Int16Array;
+  readonly room: readonly (Room | undefined)[];
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly loss: number;
+}
+
+/**
+ * Where every item lies now, what each pair loses by overlap, and the weights of guided local search.
+ * Item i stands in bin[i] (−1: nowhere) at room[i], reference point (x[i], y[i]).
+ */
+export class State {
+  readonly world: World;
+  readonly n: number;
+  readonly bin: Int16Array;
+  readonly room: (Room | undefined)[];
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  /** Overlap loss of each pair, n × n, both halves filled. */
+  readonly loss: Float64Array;
+  /** Loss against the piece's borders. */
+  readonly roomLoss: Float64Array;
+  readonly weight: Float64Array;
+  readonly roomWeight: Float64Array;
+  /** Bins that may be used now: 1 or 0. */
+  readonly usable: Uint8Array;
+  private readonly x0: Float64Array;
+  private readonly x1: Float64Array;
+  private readonly y0: Float64Array;
+  private readonly y1: Float64Array;
+
+  constructor(world: World) {
+    this.world = world;
+    const n = (this.n = world.items.length);
+    this.bin = new Int16Array(n).fill(-1);
+    this.room = new Array<Room | undefined>(n).fill(undefined);
+    this.x = new Float64Array(n);
+    this.y = new Float64Array(n);
+    this.loss = new Float64Array(n * n);
+    this.roomLoss = new Float64Array(n);
+    this.weight = new Float64Array(n * n).fill(1);
+    this.roomWeight = new Float64Array(n).fill(1);
+    this.usable = new Uint8Array(world.bins.length).fill(1);
+    this.x0 = new Float64Array(n);
+    this.x1 = new Float64Array(n);
+    this.y0 = new Float64Array(n);
+    this.y1 = new Float64Array(n);
+  }
+
+  /** Puts an item somewhere and brings its losses up to date. */
+  place(i: number, b: number, room: Room, x: number, y: number): void {
+    this.put(i, b, room, x, y);
+    this.refresh(i);
+  }
+
+  /** Takes an item out. */
+  remove(i: number): void {
+    this.bin[i] = -1;
+    this.room[i] = undefined;
+    this.refresh(i);
+  }
+
+  private put(i: number, b: number, room: Room | undefined, x: number, y: number): void {
+    this.bin[i] = b;
+    this.room[i] = room;
+    this.x[i] = x;
+    this.y[i] = y;
+    if (room === undefined) return;
+    const o = this.world.oriented[room.oriented];
+    this.x0[i] = x + o.minX;
+    this.x1[i] = x + o.maxX;
+    this.y0[i] = y + o.minY;
+    this.y1[i] = y + o.maxY;
+  }
+
+  private refresh(i: number): void {
+    const { n, loss, world } = this;
+    const room = this.room[i];
+    this.roomLoss[i] = room === undefined ? 0 : world.roomLoss(room, this.x[i], this.y[i]);
+    for (let j = 0; j < n; j++) {
+      if (j === i) continue;
+      const value =
+        room === undefined || this.bin[j] !== this.bin[i]
+          ? 0
+          : world.pairLoss(room.oriented, this.x[i], this.y[i], this.room[j]!.oriented, this.x[j], this.y[j]);
+      loss[i * n + j] = value;
+      loss[j * n + i] = value;
+    }
+  }
+
+  /** Weighted loss of item i if it lay there; stops counting beyond `bound`. */
+  evaluate(i: number, b: number, room: Room, x: number, y: number, bound: number): number {
+    const { world, n, bin, x0, x1, y0, y1 } = this;
+    world.evaluations++;
+    let sum = 0;
+    if (room.odd) {
+      const value = world.roomLoss(room, x, y);
+      if (value > 0) {
+        sum = value * this.roomWeight[i];
+        if (sum > bound) return sum;
+      }
+    }
+    const o = world.oriented[room.oriented];
+    const low = x + o.minX - world.gap;
+    const high = x + o.maxX + world.gap;
+    const bottom = y + o.minY - world.gap;
+    const top = y + o.maxY + world.gap;
+    const row = i * n;
+    for (let j = 0; j < n; j++) {
+      // Boxes that touch go on to the table: it alone decides, with the same gap.
+      if (x0[j] > high || x1[j] < low || y0[j] > top || y1[j] < bottom || bin[j] !== b || j === i) continue;
+      const value = world.pairLoss(room.oriented, x, y, this.room[j]!.oriented, this.x[j], this.y[j]);
+      if (value > 0) {
+        sum += value * this.weight[row + j];
+        if (sum > bound) return sum;
+      }
+    }
+    return sum;
+  }
+
+  /** Weighted loss of item i where it lies. */
+  weightedLoss(i: number): number {
+    let sum = this.roomLoss[i] * this.roomWeight[i];
+    for (let j = 0, k = i * this.n; j < this.n; j++, k++) {
+      if (this.loss[k] > 0) sum += this.loss[k] * this.weight[k];
+    }
+    return sum;
+  }
+
+  /** Unweighted loss of item i where it lies. */
+  itemLoss(i: number): number {
+    let sum = this.roomLoss[i];
+    for (let j = 0, k = i * this.n; j < this.n; j++, k++) sum += this.loss[k];
+    return sum;
+  }
+
+  /** Unweighted loss of all: 0 exactly when every placed item lies where it may. */
+  totalLoss(): number {
+    let sum = 0;
+    for (let i = 0; i < this.n; i++) {
+      sum += this.roomLoss[i];
+      for (let j = i + 1, k = i * this.n + j; j < this.n; j++, k++) sum += this.loss[k];
+    }
+    return sum;
+  }
+
+  resetWeights(): void {
+    this.weight.fill(1);
+    this.roomWeight.fill(1);
+  }
+
+  /** Overlapping pairs weigh more, the worst most; the others slowly forget. */
+  updateWeights(): void {
+    const { n, loss, weight } = this;
+    let worst = 0;
+    for (let k = 0; k < loss.length; k++) if (loss[k] > worst) worst = loss[k];
+    for (let i = 0; i < n; i++) if (this.roomLoss[i] > worst) worst = this.roomLoss[i];
+    if (worst === 0) return;
+    for (let k = 0; k < loss.length; k++) weight[k] = nextWeight(weight[k], loss[k] / worst);
+    for (let i = 0; i < n; i++) this.roomWeight[i] = nextWeight(this.roomWeight[i], this.roomLoss[i] / worst);
+  }
+
+  save(): Snapshot {
+    return {
+      bin: this.bin.slice(),
+      room: this.room.slice(),
+      x: this.x.slice(),
+      y: this.y.slice(),
+      loss: this.totalLoss(),
+    };
+  }
+
+  restore(snapshot: Snapshot): void {
+    for (let i = 0; i < this.n; i++) {
+      this.put(i, snapshot.bin[i], snapshot.room[i], snapshot.x[i], snapshot.y[i]);
+    }
+    for (let i = 0; i < this.n; i++) this.refresh(i);
+  }
+}
+
+/** @source weight multipliers 1.2 to 2.0 and decay 0.95 of Gardeyn et al. 2025, arXiv 2509.13329, Table 1 */
+function nextWeight(weight: number, share: number): number {
+  if (share > 0) return Math.min(1e12, weight * (1.2 + 0.8 * share));
+  return weight > 1 ? Math.max(1, weight * 0.95) : 1;
+}

@@ -1,0 +1,214 @@
+import { createPairTable, LOSS_CELL, type PairTable } from "./pair-table";
+import { createRoomTable, isRoom, type Border, type RoomTable } from "./room-table";
+import { orientShape, type OrientedShape, type Shape } from "./shape";
+import { CLEAR, hitsInside, type ShiftBox } from "./shift-cells";
+
+const LOSS_SCALE = 1 / LOSS_CELL;
+
+/** A piece as the engine sees it. A rectangle keeps panels in by their boxes alone; an odd piece has borders. */
+export interface Bin {
+  readonly minX: number;
+  readonly minY: number;
+  /** Falls when a roll is shortened (along x or y as `runs` says). */
+  maxX: number;
+  maxY: number;
+  /** Borders by the quality that a panel asks; undefined for a plain rectangle. */
+  readonly borders?: (minQuality: number | undefined) => readonly Border[];
+  readonly area: number;
+}
+
+/** An item to place: its shape, the quality it asks, and for each bin its allowed turns (none: not there). */
+export interface Item {
+  readonly shape: number;
+  readonly minQuality: number | undefined;
+  readonly turns: readonly (readonly number[])[];
+}
+
+/** Where an item may have its reference point in a bin at a turn. */
+export interface Room {
+  readonly oriented: number;
+  readonly minX: number;
+  readonly minY: number;
+  maxX: number;
+  maxY: number;
+  /** False for a plain rectangle. */
+  readonly odd: boolean;
+  /** Built on first use; null when it turns out that there is no free position. */
+  table: RoomTable | null | undefined;
+}
+
+/**
+ * Bins, shapes, and the lazily built tables between them: all that placing works on. Numbers are grid steps.
+ * Items that stand in no bin have bin −1.
+ */
+export class World {
+  readonly shapes: readonly Shape[];
+  readonly bins: readonly Bin[];
+  readonly items: readonly Item[];
+  /** Grid steps between panels. */
+  readonly gap: number;
+  readonly edgeGap: number;
+  readonly oriented: OrientedShape[] = [];
+  /** Rooms of each item in each bin, one an allowed turn with any room. */
+  readonly rooms: Room[][][];
+  /** Counts every position tried. */
+  evaluations = 0;
+
+  /** Cells along a side of a room table: fewer when there are many tables to build. */
+  private readonly roomCells: number;
+  private readonly orientedIds = new Map<string, number>();
+  private readonly tables = new Map<number, PairTable>();
+  private lookup: (PairTable | undefined)[] = [];
+  private lookupSize = 0;
+
+  constructor(
+    shapes: readonly Shape[],
+    bins: readonly Bin[],
+    items: readonly Item[],
+    gaps: { readonly gap: number; readonly edgeGap: number },
+  ) {
+    this.shapes = shapes;
+    this.bins = bins;
+    this.items = items;
+    const skew = items.some((item) => item.turns.flat().some((turn) => turn % 90 !== 0));
+    const simplified = shapes.some((shape) => shape.simplified);
+    // Rounding to the grid moves corners of skew or simplified outlines by under a step: the gap takes it up.
+    this.gap = gaps.gap + (skew ? 3 : 0) + (simplified ? 2 : 0);
+    this.edgeGap = gaps.edgeGap;
+    this.roomCells =
+      Math.max(...items.map((item) => Math.max(0, ...item.turns.map((turns) => turns.length)))) > 8 ? 48 : 96;
+    const known = new Map<string, Room[]>();
+    this.rooms = items.map((item) =>
+      bins.map((bin, b) => {
+        const key = `${item.shape}/${b}/${item.minQuality}/${item.turns[b].join()}`;
+        let rooms = known.get(key);
+        if (rooms === undefined) known.set(key, (rooms = this.findRooms(item, bin, b)));
+        return rooms;
+      }),
+    );
+    this.sizeLookup();
+  }
+
+  private findRooms(item: Item, bin: Bin, b: number): Room[] {
+    const rooms: Room[] = [];
+    for (const turn of item.turns[b]) {
+      const id = this.orientedId(item.shape, turn);
+      const room = roomOf(this.oriented[id], bin, item.minQuality, this.edgeGap);
+      if (room !== undefined) rooms.push({ oriented: id, ...room });
+    }
+    return rooms;
+  }
+
+  /** Index of a shape at a turn. */
+  orientedId(shape: number, turn: number): number {
+    const key = `${shape}@${turn}`;
+    let id = this.orientedIds.get(key);
+    if (id === undefined) {
+      id = this.oriented.length;
+      this.oriented.push(orientShape(this.shapes, shape, turn));
+      this.orientedIds.set(key, id);
+      if (this.lookupSize > 0) this.sizeLookup();
+    }
+    return id;
+  }
+
+  private sizeLookup(): void {
+    this.lookupSize = this.oriented.length;
+    this.lookup = new Array<PairTable | undefined>(this.lookupSize * this.lookupSize).fill(undefined);
+  }
+
+  /** Overlap measure of two oriented shapes at their reference points: 0 when they keep the gap. */
+  pairLoss(p: number, px: number, py: number, q: number, qx: number, qy: number): number {
+    // The table is that of the lower shape index as drawn; the other is seen from it.
+    const swap = this.oriented[p].shape > this.oriented[q].shape;
+    const a = swap ? q : p;
+    const b = swap ? p : q;
+    const A = this.oriented[a];
+    let dx = swap ? px - qx : qx - px;
+    let dy = swap ? py - qy : qy - py;
+    if (A.turn !== 0) {
+      const x = A.cos * dx + A.sin * dy;
+      dy = A.cos * dy - A.sin * dx;
+      dx = x;
+    }
+    const t = this.lookup[a * this.lookupSize + b] ?? this.pairTable(a, b);
+    const u = (dx - t.x0) * t.perX;
+    const v = (dy - t.y0) * t.perY;
+    if (!(u >= 0 && v >= 0 && u < t.nx && v < t.ny)) return 0;
+    const i = u | 0;
+    const j = v | 0;
+    const code = t.cells[j * t.nx + i];
+    if (code === CLEAR || (code >= 0 && !hitsInside(t.refs, t.planes, code, dx, dy))) return 0;
+    const lu = u * LOSS_SCALE;
+    const lv = v * LOSS_SCALE;
+    const k = (lv | 0) * t.lossRow + (lu | 0);
+    const fu = lu - (lu | 0);
+    const fv = lv - (lv | 0);
+    const low = t.loss[k] + fu * (t.loss[k + 1] - t.loss[k]);
+    const up = k + t.lossRow;
+    const high = t.loss[up] + fu * (t.loss[up + 1] - t.loss[up]);
+    return low + fv * (high - low);
+  }
+
+  private pairTable(a: number, b: number): PairTable {
+    const A = this.oriented[a];
+    const B = this.oriented[b];
+    const turn = (((B.turn - A.turn) % 360) + 360) % 360;
+    const key = (A.shape * this.shapes.length + B.shape) * 360_000 + Math.round(turn * 1000);
+    let table = this.tables.get(key);
+    if (table === undefined) {
+      table = createPairTable(this.shapes[A.shape], this.shapes[B.shape], turn, this.gap);
+      this.tables.set(key, table);
+    }
+    this.lookup[a * this.lookupSize + b] = table;
+    return table;
+  }
+
+  /** Table of a room in an odd piece, built on first use; null when no position in it is free. */
+  tableOf(room: Room, b: number, minQuality: number | undefined): RoomTable | null {
+    if (room.table === undefined) {
+      const oriented = this.oriented[room.oriented];
+      const borders = this.bins[b].borders!(minQuality);
+      const table = createRoomTable(this.shapes[oriented.shape], oriented, borders, room, this.roomCells);
+      room.table = table.free.length === 0 ? null : table;
+    }
+    return room.table;
+  }
+
+  /** How far an item at a position is from lying where its bin allows: 0 when it does. */
+  roomLoss(room: Room, x: number, y: number): number {
+    const t = room.table;
+    if (t === undefined || t === null) return 0;
+    if (isRoom(t, x, y)) return 0;
+    let u = (x - t.x0) * t.perX;
+    let v = (y - t.y0) * t.perY;
+    u = u < 0 ? 0 : u > t.nx - 0.001 ? t.nx - 0.001 : u;
+    v = v < 0 ? 0 : v > t.ny - 0.001 ? t.ny - 0.001 : v;
+    const i = u | 0;
+    const j = v | 0;
+    const k = j * (t.nx + 1) + i;
+    const up = k + t.nx + 1;
+    const low = t.away[k] + (u - i) * (t.away[k + 1] - t.away[k]);
+    const high = t.away[up] + (u - i) * (t.away[up + 1] - t.away[up]);
+    const shape = this.shapes[this.oriented[room.oriented].shape];
+    const floor = 0.01 * shape.diameter;
+    return 2 * (low + (v - j) * (high - low) + floor) * Math.sqrt(shape.hullArea);
+  }
+}
+
+/** Box of the positions of an oriented shape in a bin; undefined when there is none. */
+export function roomOf(
+  oriented: OrientedShape,
+  bin: Bin,
+  minQuality: number | undefined,
+  edgeGap: number,
+): Omit<Room, "oriented"> | undefined {
+  const box: ShiftBox = {
+    minX: Math.ceil(bin.minX + edgeGap - oriented.minX),
+    minY: Math.ceil(bin.minY + edgeGap - oriented.minY),
+    maxX: Math.floor(bin.maxX - edgeGap - oriented.maxX),
+    maxY: Math.floor(bin.maxY - edgeGap - oriented.maxY),
+  };
+  if (box.minX > box.maxX || box.minY > box.maxY) return undefined;
+  return { ...box, odd: (bin.borders?.(minQuality).length ?? 0) > 0, table: undefined };
+}
