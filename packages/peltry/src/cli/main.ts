@@ -2,6 +2,7 @@ import { readFileSync, existsSync } from "node:fs";
 import { writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { Command, CommanderError } from "commander";
+import { version } from "../../package.json";
 import { isPeltryError, issueText, PeltryError, type Issue } from "@peltry/issues";
 import { OUTPUT_MARK, writeFolder } from "../output/write-folder";
 import { createProjectFiles } from "../project/project-files";
@@ -34,7 +35,10 @@ interface MakeFlags {
 }
 
 /** Runs the command line and gives its exit code. */
-export async function main(args: readonly string[], streams: Streams = { out: process.stdout, err: process.stderr }): Promise<number> {
+export async function main(
+  args: readonly string[],
+  streams: Streams = { out: process.stdout, err: process.stderr },
+): Promise<number> {
   const stop = { aborted: false };
   const onStop = (): void => {
     stop.aborted = true;
@@ -45,9 +49,12 @@ export async function main(args: readonly string[], streams: Streams = { out: pr
   let code: number = EXIT.done;
   const program = new Command("peltry")
     .description("From a project file to a pattern to print, cut and sew.")
-    .version(version())
+    .version(version)
     .exitOverride()
-    .configureOutput({ writeOut: (text) => void streams.out.write(text), writeErr: (text) => void streams.err.write(text) })
+    .configureOutput({
+      writeOut: (text) => void streams.out.write(text),
+      writeErr: (text) => void streams.err.write(text),
+    })
     .showHelpAfterError("(peltry --help lists the commands)")
     .addHelpText("after", EXIT_HELP);
 
@@ -55,7 +62,10 @@ export async function main(args: readonly string[], streams: Streams = { out: pr
     .command("make")
     .description("make the pattern, the print files and the workbook")
     .argument("<project...>", "project files (YAML)")
-    .option("-o, --out <folder>", "folder to write to; replaced whole when peltry made it (default: <project>-out)")
+    .option(
+      "-o, --out <folder>",
+      "folder to write to; replaced whole when peltry made it (default: <project>-out)",
+    )
     .option("--json", "print the summary as JSON")
     .option("-q, --quiet", "no progress")
     .option("--allow-outside", "read files outside the project's folder")
@@ -102,7 +112,12 @@ Exit codes:
   4  the output could not be written
   130  stopped`;
 
-async function make(projects: readonly string[], flags: MakeFlags, streams: Streams, signal: { aborted: boolean }): Promise<number> {
+async function make(
+  projects: readonly string[],
+  flags: MakeFlags,
+  streams: Streams,
+  signal: { aborted: boolean },
+): Promise<number> {
   const font = loadFont();
   const summaries: Summary[] = [];
   // Compute everything first: a fault in the last project leaves all outputs as they were.
@@ -113,7 +128,11 @@ async function make(projects: readonly string[], flags: MakeFlags, streams: Stre
     const folder = several ? join(flags.out ?? "peltry-out", stem) : (flags.out ?? `${stem}-out`);
     const progress = createProgressLine(streams.err, flags.quiet);
     const { read, files } = open(file, flags);
-    const costume = makeCostume(read, files, { signal, onStage: (_, what) => progress.stage(what), onProgress: ({ done }) => progress.update(done) });
+    const costume = makeCostume(read, files, {
+      signal,
+      onStage: (_, what) => progress.stage(what),
+      onProgress: ({ done }) => progress.update(done),
+    });
     progress.stage("Print files and workbook");
     const outputs = await writeOutputs(costume, font, { signal });
     progress.finish();
@@ -122,32 +141,59 @@ async function make(projects: readonly string[], flags: MakeFlags, streams: Stre
   }
   if (several) await writeTogether(flags.out ?? "peltry-out", ready);
   else for (const [folder, files] of ready) await writeFolder(folder, files);
-  streams.out.write(flags.json ? `${JSON.stringify(several ? summaries : summaries[0], null, 2)}\n` : summaries.map(summaryText).join("\n"));
+  streams.out.write(
+    flags.json
+      ? `${JSON.stringify(several ? summaries : summaries[0], null, 2)}\n`
+      : summaries.map(summaryText).join("\n"),
+  );
   return summaries.some((summary) => summary.trouble.length > 0) ? EXIT.trouble : EXIT.done;
 }
 
 /** Several projects into one folder, a subfolder each, replaced as one. */
-async function writeTogether(out: string, ready: ReadonlyMap<string, Map<string, Uint8Array | string>>): Promise<void> {
+async function writeTogether(
+  out: string,
+  ready: ReadonlyMap<string, Map<string, Uint8Array | string>>,
+): Promise<void> {
   const all = new Map<string, Uint8Array | string>();
-  for (const [folder, files] of ready) for (const [name, bytes] of files) all.set(`${basename(folder)}/${name}`, bytes);
-  all.set(OUTPUT_MARK, `${JSON.stringify({ madeBy: "peltry", projects: [...ready.keys()].map((folder) => basename(folder)) }, null, 2)}\n`);
+  for (const [folder, files] of ready)
+    for (const [name, bytes] of files) all.set(`${basename(folder)}/${name}`, bytes);
+  all.set(
+    OUTPUT_MARK,
+    `${JSON.stringify({ madeBy: "peltry", projects: [...ready.keys()].map((folder) => basename(folder)) }, null, 2)}\n`,
+  );
   await writeFolder(out, all);
 }
 
-async function check(projects: readonly string[], flags: MakeFlags, streams: Streams, signal: { aborted: boolean }): Promise<number> {
+async function check(
+  projects: readonly string[],
+  flags: MakeFlags,
+  streams: Streams,
+  signal: { aborted: boolean },
+): Promise<number> {
   const summaries: Summary[] = [];
   for (const file of projects) {
     const progress = createProgressLine(streams.err, flags.quiet);
     const { read, files } = open(file, flags);
-    const costume = makeCostume(read, files, { signal, onStage: (_, what) => progress.stage(what), onProgress: ({ done }) => progress.update(done) });
+    const costume = makeCostume(read, files, {
+      signal,
+      onStage: (_, what) => progress.stage(what),
+      onProgress: ({ done }) => progress.update(done),
+    });
     progress.finish();
     summaries.push(summarise(costume, undefined, undefined));
   }
-  streams.out.write(flags.json ? `${JSON.stringify(summaries.length > 1 ? summaries : summaries[0], null, 2)}\n` : summaries.map(summaryText).join("\n"));
+  streams.out.write(
+    flags.json
+      ? `${JSON.stringify(summaries.length > 1 ? summaries : summaries[0], null, 2)}\n`
+      : summaries.map(summaryText).join("\n"),
+  );
   return summaries.some((summary) => summary.trouble.length > 0) ? EXIT.trouble : EXIT.done;
 }
 
-function open(file: string, flags: MakeFlags): { read: ReturnType<typeof readProject>; files: ReturnType<typeof createProjectFiles> } {
+function open(
+  file: string,
+  flags: MakeFlags,
+): { read: ReturnType<typeof readProject>; files: ReturnType<typeof createProjectFiles> } {
   let text: string;
   try {
     text = readFileSync(file, "utf8");
@@ -166,7 +212,19 @@ function open(file: string, flags: MakeFlags): { read: ReturnType<typeof readPro
 
 async function init(file: string, streams: Streams): Promise<number> {
   if (existsSync(file)) {
-    return report([{ code: "project/exists", severity: "error", message: "The file is there already and is left alone.", at: { file }, fix: "Give another name." }], streams, false);
+    return report(
+      [
+        {
+          code: "project/exists",
+          severity: "error",
+          message: "The file is there already and is left alone.",
+          at: { file },
+          fix: "Give another name.",
+        },
+      ],
+      streams,
+      false,
+    );
   }
   await writeFile(file, projectTemplate(), { flag: "wx" });
   streams.out.write(`${file} written. Fill in the measures and fabrics, then: peltry make ${file}\n`);
@@ -178,9 +236,4 @@ function report(issues: readonly Issue[], streams: Streams, json: boolean): numb
   else for (const issue of issues) streams.err.write(`${issueText(issue)} [${issue.code}]\n`);
   const first = issues[0]?.code ?? "";
   return first === "output/cannot-write" || first === "output/not-ours" ? EXIT.cannotWrite : EXIT.fault;
-}
-
-function version(): string {
-  const about = JSON.parse(readFileSync(new URL("../package.json", import.meta.url), "utf8")) as { version: string };
-  return about.version;
 }

@@ -23,7 +23,11 @@ export interface Summary {
   readonly warnings: readonly Issue[];
 }
 
-export function summarise(costume: MadeCostume, outputs: Outputs | undefined, folder: string | undefined): Summary {
+export function summarise(
+  costume: MadeCostume,
+  outputs: Outputs | undefined,
+  folder: string | undefined,
+): Summary {
   const certificates = costume.parts.flatMap((part) => part.flat.panels.map((panel) => panel.certificate));
   const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
   return {
@@ -32,10 +36,16 @@ export function summarise(costume: MadeCostume, outputs: Outputs | undefined, fo
     panels: costume.pattern.panels.length,
     pieces: sum(costume.pattern.panels.map((panel) => panel.count * (panel.mirrored ? 2 : 1))),
     seams: costume.pattern.seams.length,
-    worstSeamDifferenceMm: Number(Math.max(0, ...costume.parts.flatMap((part) => part.flat.seams.map((seam) => seam.mismatch))).toFixed(3)),
+    worstSeamDifferenceMm: Number(
+      Math.max(0, ...costume.parts.flatMap((part) => part.flat.seams.map((seam) => seam.mismatch))).toFixed(
+        3,
+      ),
+    ),
     flips: sum(certificates.map((c) => c.flips)),
     overlaps: sum(certificates.map((c) => c.overlaps)),
-    pages: Object.fromEntries([...(outputs?.tilings ?? [])].map(([paper, tiling]) => [paper, tiling.pages.length])),
+    pages: Object.fromEntries(
+      [...(outputs?.tilings ?? [])].map(([paper, tiling]) => [paper, tiling.pages.length]),
+    ),
     fabricPieces: costume.layout.piecesTouched,
     unplaced: costume.layout.unplaced.length,
     files: outputs ? [...outputs.files.keys()].sort() : [],
@@ -46,14 +56,23 @@ export function summarise(costume: MadeCostume, outputs: Outputs | undefined, fo
 
 /** The summary for a person. */
 export function summaryText(summary: Summary): string {
-  const pages = Object.entries(summary.pages).map(([paper, count]) => `${count} ${paper}`).join(" or ");
+  const pages = Object.entries(summary.pages)
+    .map(([paper, count]) => `${count} ${paper}`)
+    .join(" or ");
   const rows: (readonly [string, string])[] = [
     ["Panels", `${summary.panels}, cut ${summary.pieces} pieces`],
     ["Seams", `${summary.seams}; the two sides differ by ${summary.worstSeamDifferenceMm} mm at most`],
     ["Checked", `${summary.flips} turned-over spots, ${summary.overlaps} crossings of an outline`],
     ...(pages ? [["Pages", pages] as const] : []),
-    ["Fabric", summary.unplaced ? `${summary.unplaced} pieces found no place` : `all placed on ${summary.fabricPieces.join(", ")}`],
-    ...(summary.folder ? [["Folder", summary.folder] as const, ["Begin with", `${summary.folder}/workbook.html`] as const] : []),
+    [
+      "Fabric",
+      summary.unplaced
+        ? `${summary.unplaced} pieces found no place`
+        : `all placed on ${summary.fabricPieces.join(", ")}`,
+    ],
+    ...(summary.folder
+      ? [["Folder", summary.folder] as const, ["Begin with", `${summary.folder}/workbook.html`] as const]
+      : []),
   ];
   const table = rows.map(([key, value]) => `  ${key.padEnd(11)} ${value}`).join("\n");
   const list = (title: string, issues: readonly Issue[]): string =>

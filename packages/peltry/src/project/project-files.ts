@@ -34,7 +34,11 @@ export function createProjectFiles(projectFile: string, allowOutside = false): P
     const about = statSync(real);
     if (!about.isFile()) fail("project/not-a-file", `"${name}" is not a file.`, at, { fix: "Name a file." });
     if (about.size > LARGEST_INPUT) {
-      fail("project/file-too-large", `"${name}" has ${about.size} bytes.`, at, { found: about.size, limit: LARGEST_INPUT, fix: "Thin the mesh first." });
+      fail("project/file-too-large", `"${name}" has ${about.size} bytes.`, at, {
+        found: about.size,
+        limit: LARGEST_INPUT,
+        fix: "Thin the mesh first.",
+      });
     }
     return new Uint8Array(readFileSync(real));
   };

@@ -4,7 +4,11 @@ import type { Project } from "../project/schema";
 import type { Cloth } from "./resolve-cloth";
 
 /** Allowance of every panel, by panel id. */
-export function addAllowances(pattern: Pattern, project: Project, cloths: ReadonlyMap<string, Cloth>): Map<string, PanelAllowance> {
+export function addAllowances(
+  pattern: Pattern,
+  project: Project,
+  cloths: ReadonlyMap<string, Cloth>,
+): Map<string, PanelAllowance> {
   const hems = new Map(project.parts.map((part) => [part.id, part.hemMm]));
   const made = new Map<string, PanelAllowance>();
   for (const panel of pattern.panels) {

@@ -56,12 +56,29 @@ function fabricPieces(read: ReadProject): FabricPiece[] {
       const about = { id: `${fabric}/${piece.id}`, name: piece.name ?? piece.id, fabric };
       const pileAngle = piece.pileDeg ?? -90;
       if (piece.outlineMm) {
-        return { ...about, outline: piece.outlineMm, napAngle: pileAngle, ...(piece.holesMm ? { holes: piece.holesMm } : {}) };
+        return {
+          ...about,
+          outline: piece.outlineMm,
+          napAngle: pileAngle,
+          ...(piece.holesMm ? { holes: piece.holesMm } : {}),
+        };
       }
       if (piece.costPerMetre !== undefined && width !== undefined) {
-        return { ...about, roll: { width, costPerMetre: piece.costPerMetre, ...(long === undefined ? {} : { maxLength: long }) } };
+        return {
+          ...about,
+          roll: {
+            width,
+            costPerMetre: piece.costPerMetre,
+            ...(long === undefined ? {} : { maxLength: long }),
+          },
+        };
       }
-      return { ...about, ...(width === undefined ? {} : { width }), ...(long === undefined ? {} : { length: long }), ...(piece.holesMm ? { holes: piece.holesMm } : {}) };
+      return {
+        ...about,
+        ...(width === undefined ? {} : { width }),
+        ...(long === undefined ? {} : { length: long }),
+        ...(piece.holesMm ? { holes: piece.holesMm } : {}),
+      };
     }),
   );
 }

@@ -50,7 +50,10 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   const wearer = completeWearer(read);
   const cloths = resolveCloths(read);
   const parts: MadePart[] = [];
-  const issues: Issue[] = [...(wearer?.issues ?? []), ...[...cloths.values()].flatMap((cloth) => cloth.issues)];
+  const issues: Issue[] = [
+    ...(wearer?.issues ?? []),
+    ...[...cloths.values()].flatMap((cloth) => cloth.issues),
+  ];
   project.parts.forEach((part, index) => {
     throwIfCancelled(signal);
     onStage?.("form", `${part.name}: form`);
@@ -63,8 +66,15 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     parts.push(panels);
   });
   onStage?.("pattern", "Pattern, notches and allowance");
-  const merged = mergePatterns(project.name, parts.map((made) => ({ id: made.part.id, pattern: made.pattern })));
-  const fabrics = [...cloths.values()].map((cloth) => ({ id: cloth.id, name: cloth.name, pileMm: cloth.pileMm }));
+  const merged = mergePatterns(
+    project.name,
+    parts.map((made) => ({ id: made.part.id, pattern: made.pattern })),
+  );
+  const fabrics = [...cloths.values()].map((cloth) => ({
+    id: cloth.id,
+    name: cloth.name,
+    pileMm: cloth.pileMm,
+  }));
   const pattern: Pattern = { ...merged, fabrics };
   issues.push(...checkPattern(pattern));
   const allowances = addAllowances(pattern, project, cloths);
@@ -74,5 +84,15 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   const layout = layOutPanels(read, pattern, allowances, cloths, work);
   const sewing = sewingOrder(pattern);
   issues.push(...layout.issues, ...sewing.issues);
-  return { read, ...(wearer ? { body: wearer.body } : {}), cloths, parts, pattern, allowances, layout, sewing, issues };
+  return {
+    read,
+    ...(wearer ? { body: wearer.body } : {}),
+    cloths,
+    parts,
+    pattern,
+    allowances,
+    layout,
+    sewing,
+    issues,
+  };
 }

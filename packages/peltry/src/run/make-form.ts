@@ -51,14 +51,24 @@ function makeLeg(input: FormInput, part: Extract<ProjectPart, { kind: "leg" }>):
       targetGirths: part.girths?.map(({ at, girthMm }) => ({ at: levelOf(at), girth: asMm(girthMm) })),
       triangles: part.triangles ?? LEG_TRIANGLES,
       region: part.region,
-      patches: part.patches?.map((patch) => ({ id: patch.id, name: patch.name, power: patch.squareness, ...spot(patch) })),
+      patches: part.patches?.map((patch) => ({
+        id: patch.id,
+        name: patch.name,
+        power: patch.squareness,
+        ...spot(patch),
+      })),
       ...(lines ? { seams: lines } : {}),
     }),
   );
   return { form, issues: form.issues };
 }
 
-const LEG_LINES: readonly string[] = ["inner-seam", "outer-seam", "front-line", "back-line"] satisfies LegLine[];
+const LEG_LINES: readonly string[] = [
+  "inner-seam",
+  "outer-seam",
+  "front-line",
+  "back-line",
+] satisfies LegLine[];
 
 type Level = NonNullable<Extract<ProjectPart, { kind: "leg" }>["bottom"]>;
 
@@ -70,14 +80,25 @@ function levelOf(level: Level): LevelRef {
 }
 
 function spot(place: { at: Level; angleDeg: number; upMm: number; downMm: number; spreadDeg: number }) {
-  return { at: levelOf(place.at), angle: place.angleDeg, up: place.upMm, down: place.downMm, spread: place.spreadDeg };
+  return {
+    at: levelOf(place.at),
+    angle: place.angleDeg,
+    up: place.upMm,
+    down: place.downMm,
+    spread: place.spreadDeg,
+  };
 }
 
 function bodyOf({ body, part, read }: FormInput): CompletedBody {
   return (
     body ??
-    fail("run/no-wearer", `Part "${part.id}" is built from measures, but the project has none.`, read.place([]), {
-      fix: "Add wearer: with measures:, such as stature and hip.",
-    })
+    fail(
+      "run/no-wearer",
+      `Part "${part.id}" is built from measures, but the project has none.`,
+      read.place([]),
+      {
+        fix: "Add wearer: with measures:, such as stature and hip.",
+      },
+    )
   );
 }

@@ -3,7 +3,14 @@ import type { Form } from "@peltry/forms";
 import { meshTopology } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Pattern } from "@peltry/pattern";
-import { cutIntoPatches, patternFromPatches, type Patch, type PatchCutting, type PatchSeam, type SeamLine } from "@peltry/seams";
+import {
+  cutIntoPatches,
+  patternFromPatches,
+  type Patch,
+  type PatchCutting,
+  type PatchSeam,
+  type SeamLine,
+} from "@peltry/seams";
 import type { ProjectPart } from "../project/schema";
 import type { Cloth } from "./resolve-cloth";
 
@@ -108,8 +115,13 @@ function panelNames(patches: readonly Patch[], form: Form): { id: string; name: 
     return sum / (patch.mesh.positions.length / 3);
   };
   return patches.map((patch) => {
-    const region = form.regions[patch.region] ?? { id: `region-${patch.region}`, name: `Region ${patch.region}` };
-    const same = patches.filter((other) => other.region === patch.region).sort((a, b) => middle(b) - middle(a));
+    const region = form.regions[patch.region] ?? {
+      id: `region-${patch.region}`,
+      name: `Region ${patch.region}`,
+    };
+    const same = patches
+      .filter((other) => other.region === patch.region)
+      .sort((a, b) => middle(b) - middle(a));
     const rank = same.indexOf(patch) + 1;
     return same.length === 1
       ? { id: region.id, name: region.name }
@@ -129,6 +141,11 @@ function rimNames(form: Form): string[] {
   const rims = form.curves.filter((curve) => curve.kind === "rim");
   return meshTopology(form.mesh).loops.map((loop) => {
     const members = new Set(loop);
-    return rims.filter((rim) => rim.path.every((v) => members.has(v))).map((rim) => rim.name).join(" and ") || "Edge";
+    return (
+      rims
+        .filter((rim) => rim.path.every((v) => members.has(v)))
+        .map((rim) => rim.name)
+        .join(" and ") || "Edge"
+    );
   });
 }

@@ -4,7 +4,10 @@ import { seamLetter, type Edge, type Panel, type Pattern, type Seam } from "@pel
  * One pattern of several parts: seam ids get the part's id before them, letters run on through the whole costume.
  * Panel ids are unique already, as they begin with their part's.
  */
-export function mergePatterns(name: string, parts: readonly { readonly id: string; readonly pattern: Pattern }[]): Pattern {
+export function mergePatterns(
+  name: string,
+  parts: readonly { readonly id: string; readonly pattern: Pattern }[],
+): Pattern {
   const seams: Seam[] = [];
   const panels: Panel[] = [];
   for (const { id, pattern } of parts) {
@@ -13,11 +16,26 @@ export function mergePatterns(name: string, parts: readonly { readonly id: strin
       seams.push({ ...seam, id: renamed.get(seam.id)!, letter: seamLetter(seams.length) });
     }
     const edges = (list: readonly Edge[]): Edge[] =>
-      list.map((edge) => (edge.seam === undefined ? edge : { ...edge, seam: renamed.get(edge.seam) ?? edge.seam }));
+      list.map((edge) =>
+        edge.seam === undefined ? edge : { ...edge, seam: renamed.get(edge.seam) ?? edge.seam },
+      );
     for (const panel of pattern.panels) {
-      panels.push({ ...panel, edges: edges(panel.edges), ...(panel.holes ? { holes: panel.holes.map(edges) } : {}) });
+      panels.push({
+        ...panel,
+        edges: edges(panel.edges),
+        ...(panel.holes ? { holes: panel.holes.map(edges) } : {}),
+      });
     }
   }
-  const fabrics = new Map(parts.flatMap(({ pattern }) => (pattern.fabrics ?? []).map((f) => [f.id, f] as const)));
-  return { format: "peltry-pattern", version: 1, name, panels, seams, ...(fabrics.size ? { fabrics: [...fabrics.values()] } : {}) };
+  const fabrics = new Map(
+    parts.flatMap(({ pattern }) => (pattern.fabrics ?? []).map((f) => [f.id, f] as const)),
+  );
+  return {
+    format: "peltry-pattern",
+    version: 1,
+    name,
+    panels,
+    seams,
+    ...(fabrics.size ? { fabrics: [...fabrics.values()] } : {}),
+  };
 }

@@ -35,11 +35,16 @@ export function planLines(input: PlanInput): PlannedLines {
   const known = form.curves.filter((curve) => curve.kind === "drawn" || curve.kind === "level");
   wanted?.forEach((id, i) => {
     if (known.some((curve) => curve.id === id)) return;
-    fail("run/unknown-line", `The form has no line "${id}".`, input.read.place(["parts", input.index, "seams", "lines", i]), {
-      found: id,
-      limit: known.map((curve) => curve.id).join(", "),
-      fix: "Name one of its lines.",
-    });
+    fail(
+      "run/unknown-line",
+      `The form has no line "${id}".`,
+      input.read.place(["parts", input.index, "seams", "lines", i]),
+      {
+        found: id,
+        limit: known.map((curve) => curve.id).join(", "),
+        fix: `Its lines are: ${known.map((curve) => curve.id).join(", ")}.`,
+      },
+    );
   });
   const chosen = known.filter((curve) => (wanted ? wanted.includes(curve.id) : curve.kind === "drawn"));
   return {
@@ -53,23 +58,34 @@ export function planLines(input: PlanInput): PlannedLines {
 function clothByRegion({ read, part, index, form, cloths }: PlanInput): (region: number) => Cloth {
   for (const [region, fabric] of Object.entries(part.fabrics)) {
     if (cloths.has(fabric)) continue;
-    fail("run/unknown-fabric", `The project has no fabric "${fabric}".`, read.place(["parts", index, "fabrics", region]), {
-      found: fabric,
-      limit: [...cloths.keys()].join(", ") || "none",
-      fix: "Add it under fabrics:, or use one that is there.",
-    });
+    fail(
+      "run/unknown-fabric",
+      `The project has no fabric "${fabric}".`,
+      read.place(["parts", index, "fabrics", region]),
+      {
+        found: fabric,
+        limit: [...cloths.keys()].join(", ") || "none",
+        fix: `Add it under fabrics:, or use one of: ${[...cloths.keys()].join(", ")}.`,
+      },
+    );
   }
   return (region) => {
     const id = form.regions[region]?.id ?? "";
-    const fabric = part.fabrics[id] ?? (form.regions.length === 1 ? Object.values(part.fabrics)[0] : undefined);
+    const fabric =
+      part.fabrics[id] ?? (form.regions.length === 1 ? Object.values(part.fabrics)[0] : undefined);
     const cloth = fabric === undefined ? undefined : cloths.get(fabric);
     return (
       cloth ??
-      fail("run/region-without-fabric", `The region "${id}" of the form has no fabric.`, read.place(["parts", index, "fabrics"]), {
-        found: Object.keys(part.fabrics).join(", ") || "none",
-        limit: form.regions.map((each) => each.id).join(", "),
-        fix: `Add "${id}: <fabric>" here.`,
-      })
+      fail(
+        "run/region-without-fabric",
+        `The region "${id}" of the form has no fabric.`,
+        read.place(["parts", index, "fabrics"]),
+        {
+          found: Object.keys(part.fabrics).join(", ") || "none",
+          limit: form.regions.map((each) => each.id).join(", "),
+          fix: `Add "${id}: <fabric>" here.`,
+        },
+      )
     );
   };
 }

@@ -30,7 +30,9 @@ export function resolveCloths(read: ReadProject): Map<string, Cloth> {
       fabricBehaviour(entry, {
         measured: {
           ...(fabric.stretchAlongPercent === undefined ? {} : { alongPercent: fabric.stretchAlongPercent }),
-          ...(fabric.stretchAcrossPercent === undefined ? {} : { acrossPercent: fabric.stretchAcrossPercent }),
+          ...(fabric.stretchAcrossPercent === undefined
+            ? {}
+            : { acrossPercent: fabric.stretchAcrossPercent }),
         },
       }),
     );
@@ -59,5 +61,7 @@ export function resolveCloths(read: ReadProject): Map<string, Cloth> {
 function pileLength(entry: MaterialEntry): number {
   const values = entry.values.pileLength ?? [];
   const best = values[0];
-  return best?.typical ?? (best?.min !== undefined && best?.max !== undefined ? (best.min + best.max) / 2 : 0);
+  return (
+    best?.typical ?? (best?.min !== undefined && best?.max !== undefined ? (best.min + best.max) / 2 : 0)
+  );
 }

@@ -1,5 +1,14 @@
 import { writePattern, type Pattern } from "@peltry/pattern";
-import { createPrintJob, tilePages, writeDxf, writeGlb, writePdf, writeSvg, type GlbPiece, type Tiling } from "@peltry/print";
+import {
+  createPrintJob,
+  tilePages,
+  writeDxf,
+  writeGlb,
+  writePdf,
+  writeSvg,
+  type GlbPiece,
+  type Tiling,
+} from "@peltry/print";
 import { throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import { OUTPUT_MARK } from "../output/write-folder";
 import { parseColour } from "../workbook/raster";
@@ -23,7 +32,11 @@ export interface Outputs {
  *
  * @param font - bytes of a font for texts that go beyond Western European letters
  */
-export async function writeOutputs(costume: MadeCostume, font: Uint8Array | undefined, work: WorkOptions = {}): Promise<Outputs> {
+export async function writeOutputs(
+  costume: MadeCostume,
+  font: Uint8Array | undefined,
+  work: WorkOptions = {},
+): Promise<Outputs> {
   const files = new Map<string, Uint8Array | string>();
   const issues: Issue[] = [];
   const job = createPrintJob(costume.pattern, { cutLines: Object.fromEntries(costume.allowances) });
@@ -31,20 +44,34 @@ export async function writeOutputs(costume: MadeCostume, font: Uint8Array | unde
   const paper = costume.read.project.paper;
   for (const size of paper?.sizes ?? PAPERS) {
     throwIfCancelled(work.signal);
-    const page = { size: size as "A4", ...(paper?.overlapMm === undefined ? {} : { overlap: paper.overlapMm }) };
+    const page = {
+      size: size as "A4",
+      ...(paper?.overlapMm === undefined ? {} : { overlap: paper.overlapMm }),
+    };
     tilings.set(size, tilePages(job, page));
-    const bytes = await writePdf(job, { page, ...(font ? { font } : {}), title: costume.pattern.name, onIssue: (issue) => issues.push(issue) });
+    const bytes = await writePdf(job, {
+      page,
+      ...(font ? { font } : {}),
+      title: costume.pattern.name,
+      onIssue: (issue) => issues.push(issue),
+    });
     files.set(`pattern-${size}.pdf`, bytes);
   }
-  for (const panel of costume.pattern.panels) files.set(`panels/${panel.id}.svg`, writeSvg(job, { panel: panel.id }));
+  for (const panel of costume.pattern.panels)
+    files.set(`panels/${panel.id}.svg`, writeSvg(job, { panel: panel.id }));
   files.set("pattern.dxf", writeDxf(job));
-  for (const part of costume.parts) files.set(`form-${part.part.id}.glb`, writeGlb(glbPieces(part), { name: part.part.name }));
+  for (const part of costume.parts)
+    files.set(`form-${part.part.id}.glb`, writeGlb(glbPieces(part), { name: part.part.name }));
   files.set("pattern.json", patternText(costume.pattern));
-  for (const drawing of costume.layout.drawings) files.set(`layout/${drawing.piece.replace("/", "-")}.svg`, drawing.svg);
+  for (const drawing of costume.layout.drawings)
+    files.set(`layout/${drawing.piece.replace("/", "-")}.svg`, drawing.svg);
   const book = writeWorkbook(costume, job, tilings);
   files.set("workbook.html", book.html);
   files.set("workbook.json", book.json);
-  files.set(OUTPUT_MARK, `${JSON.stringify({ madeBy: "peltry", project: costume.read.project.name }, null, 2)}\n`);
+  files.set(
+    OUTPUT_MARK,
+    `${JSON.stringify({ madeBy: "peltry", project: costume.read.project.name }, null, 2)}\n`,
+  );
   return { files, tilings, issues };
 }
 

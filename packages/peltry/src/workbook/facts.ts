@@ -17,7 +17,9 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
     const { certificate, grain } = made.flat.panels[i];
     const allowance = costume.allowances.get(panel.id)!;
     const box = boundingBox(allowance.cutLine);
-    const placed = costume.layout.placements.filter((place) => place.panel === panel.id).map((place) => place.piece);
+    const placed = costume.layout.placements
+      .filter((place) => place.panel === panel.id)
+      .map((place) => place.piece);
     return {
       id: panel.id,
       name: panel.name,
@@ -51,7 +53,17 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
     };
     const [a, b] = [length(seam.a), length(seam.b)];
     const name = findEdge(findPanel(pattern, seam.a.panel)!, seam.a.edge)?.name ?? seam.letter;
-    return { id: seam.id, letter: seam.letter, name, a: seam.a, b: seam.b, lengthAMm: r(a, 2), lengthBMm: r(b, 2), differenceMm: r(Math.abs(a - b), 3), matchPoints: seam.matchPoints.length };
+    return {
+      id: seam.id,
+      letter: seam.letter,
+      name,
+      a: seam.a,
+      b: seam.b,
+      lengthAMm: r(a, 2),
+      lengthBMm: r(b, 2),
+      differenceMm: r(Math.abs(a - b), 3),
+      matchPoints: seam.matchPoints.length,
+    };
   });
   const fabrics = [...costume.cloths.values()].map((cloth) => {
     const mine = panels.filter((panel) => panel.fabric === cloth.id);
@@ -77,12 +89,31 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
     panels,
     seams,
     layout: {
-      placed: costume.layout.placements.map(({ panel, copy, piece, rotation, mirrored, x, y, turn }) => ({ panel, copy, piece, rotation, turn, mirrored, x, y })),
-      unplaced: costume.layout.unplaced.map(({ panel, copy, reason, code, maxScale }) => ({ panel, copy, reason, code, maxScale })),
+      placed: costume.layout.placements.map(({ panel, copy, piece, rotation, mirrored, x, y, turn }) => ({
+        panel,
+        copy,
+        piece,
+        rotation,
+        turn,
+        mirrored,
+        x,
+        y,
+      })),
+      unplaced: costume.layout.unplaced.map(({ panel, copy, reason, code, maxScale }) => ({
+        panel,
+        copy,
+        reason,
+        code,
+        maxScale,
+      })),
       piecesTouched: costume.layout.piecesTouched,
       density: r(costume.layout.density, 4),
       toBuy: costume.layout.toBuy,
-      rests: costume.layout.rests.map(({ piece, width, length }) => ({ piece, widthMm: r(width), lengthMm: r(length) })),
+      rests: costume.layout.rests.map(({ piece, width, length }) => ({
+        piece,
+        widthMm: r(width),
+        lengthMm: r(length),
+      })),
     },
     sewing: costume.sewing.steps,
     printing: [...tilings].map(([paper, tiling]) => ({

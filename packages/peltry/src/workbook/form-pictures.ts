@@ -1,6 +1,16 @@
 import type { Point3 } from "@peltry/geometry";
 import type { MadePart } from "../run/make-panels";
-import { createCanvas, fitView, halve, paintLine, paintMesh, parseColour, pngUri, type Canvas, type Colour } from "./raster";
+import {
+  createCanvas,
+  fitView,
+  halve,
+  paintLine,
+  paintMesh,
+  parseColour,
+  pngUri,
+  type Canvas,
+  type Colour,
+} from "./raster";
 import { strainColour } from "./strain-colours";
 
 const SEAM_INK: Colour = [20, 24, 28];
@@ -25,7 +35,10 @@ export function strainPicture(part: MadePart, turnDeg: number, width = 300, heig
 }
 
 /** A flat panel coloured by strain, and the box that the picture covers: x, y, width, height in mm, y down. */
-export function flatStrainPicture(part: MadePart, patch: number): { uri: string; box: readonly [number, number, number, number] } {
+export function flatStrainPicture(
+  part: MadePart,
+  patch: number,
+): { uri: string; box: readonly [number, number, number, number] } {
   const flat = part.flat.panels[patch].positions;
   const mesh = part.cutting.patches[patch].mesh;
   const lifted = new Float64Array((flat.length / 2) * 3);
@@ -36,7 +49,13 @@ export function flatStrainPicture(part: MadePart, patch: number): { uri: string;
   const size = 440;
   const canvas = createCanvas(2 * size, 2 * size);
   const { project, mmPerPixel } = fitView(lifted, 0, 2 * size, 2 * size);
-  paintMesh(canvas, { positions: lifted, triangles: mesh.triangles }, project, (t) => triangleColour(part, patch, t), false);
+  paintMesh(
+    canvas,
+    { positions: lifted, triangles: mesh.triangles },
+    project,
+    (t) => triangleColour(part, patch, t),
+    false,
+  );
   const [x0, y0] = project(0, 0, 0);
   return {
     uri: pngUri(halve(canvas)),
@@ -47,13 +66,20 @@ export function flatStrainPicture(part: MadePart, patch: number): { uri: string;
 function triangleColour(part: MadePart, patch: number, t: number): Colour {
   const { strain } = part.flat.panels[patch];
   const { along, across } = part.cloths[patch].behaviour;
-  const share = (value: number, max: number, min: number): number => (value >= 0 ? value / Math.max(max, 1e-6) : value / Math.max(-min, 1e-6));
+  const share = (value: number, max: number, min: number): number =>
+    value >= 0 ? value / Math.max(max, 1e-6) : value / Math.max(-min, 1e-6);
   const a = share(strain.along[t], along.max, along.min);
   const b = share(strain.across[t], across.max, across.min);
   return strainColour(Math.abs(a) >= Math.abs(b) ? a : b, 1, -1);
 }
 
-function paint(part: MadePart, turnDeg: number, width: number, height: number, colourOf: (patch: number) => (t: number) => Colour): string {
+function paint(
+  part: MadePart,
+  turnDeg: number,
+  width: number,
+  height: number,
+  colourOf: (patch: number) => (t: number) => Colour,
+): string {
   const canvas: Canvas = createCanvas(2 * width, 2 * height);
   const { project, mmPerPixel } = fitView(part.form.mesh.positions, turnDeg, 2 * width, 2 * height, 24);
   part.cutting.patches.forEach((patch, i) => paintMesh(canvas, patch.mesh, project, colourOf(i)));

@@ -47,7 +47,10 @@ export function materialCautions(costume: MadeCostume): PrintedCaution[] {
       id: caution.id,
       title: caution.title,
       text: `${caution.what} ${caution.lower.join(" ")} Stop on: ${caution.stopOn.join("; ")}.`,
-      materials: [...costume.cloths.values()].filter((cloth) => (cloth.entry.cautions as readonly string[]).includes(caution.id)).map((cloth) => cloth.name).join(", "),
+      materials: [...costume.cloths.values()]
+        .filter((cloth) => (cloth.entry.cautions as readonly string[]).includes(caution.id))
+        .map((cloth) => cloth.name)
+        .join(", "),
     })),
   ];
 }

@@ -14,7 +14,8 @@ export function cautionSection(costume: MadeCostume): Section {
     ({ title, text, materials }) =>
       `<div class="caution"><b>${h(title)}</b><br>${h(text)}${materials ? ` <span class="soft">(${h(materials)})</span>` : ""}</div>`,
   );
-  const order = "The label, the safety data sheet, your local codes and licensed practice come before anything that stands here.";
+  const order =
+    "The label, the safety data sheet, your local codes and licensed practice come before anything that stands here.";
   return { id: "cautions", title: "Before you begin", body: `<p>${order}</p>${boxes.join("")}` };
 }
 
@@ -38,8 +39,18 @@ export function printSection(facts: Facts): Section {
 
 export function formSection(costume: MadeCostume, facts: Facts): Section {
   const parts = costume.parts.map((part) => {
-    const views = VIEWS.map(([name, turn]) => figure(`<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, turn)}">`, name)).join("");
-    const strains = VIEWS.map(([name, turn]) => figure(`<img alt="${h(part.part.name)}, ${name}, coloured by strain" src="${strainPicture(part, turn)}">`, name)).join("");
+    const views = VIEWS.map(([name, turn]) =>
+      figure(
+        `<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, turn)}">`,
+        name,
+      ),
+    ).join("");
+    const strains = VIEWS.map(([name, turn]) =>
+      figure(
+        `<img alt="${h(part.part.name)}, ${name}, coloured by strain" src="${strainPicture(part, turn)}">`,
+        name,
+      ),
+    ).join("");
     const worst = facts.panels.filter((panel) => panel.part === part.part.id);
     const over = worst.filter((panel) => panel.certificate.overLimitArea > 0.01);
     const verdict =
@@ -56,10 +67,21 @@ export function formSection(costume: MadeCostume, facts: Facts): Section {
 
 function legend(part: MadePart): string {
   const seen = new Map(part.cloths.map((cloth) => [cloth.id, cloth]));
-  return [...seen.values()].map((cloth) => figure(strainKey(cloth.behaviour.across.max, cloth.behaviour.across.min), `${cloth.name}, across the pile`)).join("");
+  return [...seen.values()]
+    .map((cloth) =>
+      figure(
+        strainKey(cloth.behaviour.across.max, cloth.behaviour.across.min),
+        `${cloth.name}, across the pile`,
+      ),
+    )
+    .join("");
 }
 
-export function panelSection(costume: MadeCostume, facts: Facts, picture: (panel: string) => string): Section {
+export function panelSection(
+  costume: MadeCostume,
+  facts: Facts,
+  picture: (panel: string) => string,
+): Section {
   const list = table(
     ["Panel", "Cut", "Fabric", "Size with allowance", "From"],
     facts.panels.map((p) => [
@@ -80,13 +102,23 @@ export function panelSection(costume: MadeCostume, facts: Facts, picture: (panel
       `${percent(c.overLimitArea)} of it beyond the cloth’s limit${c.overLimitArea > 0 ? `, by ${percent(c.overLimit)} at worst` : ""}. ` +
       `Pile within ${num(p.pileDeviationDeg.p95, 0)}° of straight on 95 % of the panel. ` +
       `Checked exactly: ${c.flips} turned-over spots, ${c.overlaps} crossings of the outline.`;
-    const darts = p.darts.length ? `<p>Darts: ${p.darts.map((d) => `${h(d.id)}, ${num(d.lengthMm, 0)} mm long, ${num(d.intakeMm, 0)} mm wide`).join("; ")}.</p>` : "";
+    const darts = p.darts.length
+      ? `<p>Darts: ${p.darts.map((d) => `${h(d.id)}, ${num(d.lengthMm, 0)} mm long, ${num(d.intakeMm, 0)} mm wide`).join("; ")}.</p>`
+      : "";
     return (
       `<h3>${h(p.name)}</h3><div class="row">${figure(inlineSvg(picture(p.id)), "Sew line (dashed), cut line, match points and arrows; lengths in mm")}` +
       `${figure(`<img alt="${h(p.name)} coloured by strain" src="${strain.uri}">`, "Use of the cloth’s limit")}</div><p>${h(numbers)}</p>${darts}`
     );
   });
-  const seamRows = facts.seams.map((s) => [s.letter, h(s.name), h(nameOf(facts, s.a.panel)), h(nameOf(facts, s.b.panel)), num(s.lengthAMm), num(s.lengthBMm), num(s.differenceMm, 2)]);
+  const seamRows = facts.seams.map((s) => [
+    s.letter,
+    h(s.name),
+    h(nameOf(facts, s.a.panel)),
+    h(nameOf(facts, s.b.panel)),
+    num(s.lengthAMm),
+    num(s.lengthBMm),
+    num(s.differenceMm, 2),
+  ]);
   return {
     id: "panels",
     title: "Panels and cut list",
@@ -102,7 +134,13 @@ function nameOf(facts: Facts, id: string): string {
 
 /** SVG inside HTML: no XML prolog, and a width that follows the page. */
 function inlineSvg(svg: string): string {
-  return svg.replace(/^<\?xml[^>]*\?>\s*/, "").replace(/<svg([^>]*)>/, (_, attributes: string) => `<svg${attributes.replace(/ (width|height)="[^"]*"/g, "")} style="max-height:34rem;width:100%">`);
+  return svg
+    .replace(/^<\?xml[^>]*\?>\s*/, "")
+    .replace(
+      /<svg([^>]*)>/,
+      (_, attributes: string) =>
+        `<svg${attributes.replace(/ (width|height)="[^"]*"/g, "")} style="max-height:34rem;width:100%">`,
+    );
 }
 
 export function materialSection(costume: MadeCostume, facts: Facts): Section {
@@ -118,7 +156,11 @@ export function materialSection(costume: MadeCostume, facts: Facts): Section {
       `${num(f.netAreaMm2 / 1e6, 2)} m²`,
     ];
   });
-  const notes = facts.fabrics.flatMap((f) => costume.cloths.get(f.id)!.issues.map((issue) => `<li>${h(f.name)}: ${h(issue.message)} ${h(issue.fix ?? "")}</li>`));
+  const notes = facts.fabrics.flatMap((f) =>
+    costume.cloths
+      .get(f.id)!
+      .issues.map((issue) => `<li>${h(f.name)}: ${h(issue.message)} ${h(issue.fix ?? "")}</li>`),
+  );
   return {
     id: "materials",
     title: "Materials",
@@ -131,10 +173,20 @@ export function materialSection(costume: MadeCostume, facts: Facts): Section {
 
 export function layoutSection(costume: MadeCostume, facts: Facts): Section {
   const { layout } = costume;
-  const drawings = layout.drawings.map((drawing) => figure(inlineSvg(drawing.svg), drawing.piece.replace("/", ": "))).join("");
-  const missing = layout.unplaced.map((u) => `<li>${h(nameOf(facts, u.panel))}, copy ${u.copy}: ${h(u.reason)}</li>`);
-  const buy = layout.toBuy.map((b) => `<li>${h(costume.cloths.get(b.fabric ?? "")?.name ?? "cloth")}: ${num(b.length / 10, 0)} cm of ${num(b.width / 10, 0)} cm width${b.cost === undefined ? "" : `, about ${num(b.cost, 2)}`}</li>`);
-  const rests = layout.rests.map((rest) => `<li>${h(rest.piece.replace("/", ": "))}: ${num(rest.width, 0)} × ${num(rest.length, 0)} mm along the pile</li>`);
+  const drawings = layout.drawings
+    .map((drawing) => figure(inlineSvg(drawing.svg), drawing.piece.replace("/", ": ")))
+    .join("");
+  const missing = layout.unplaced.map(
+    (u) => `<li>${h(nameOf(facts, u.panel))}, copy ${u.copy}: ${h(u.reason)}</li>`,
+  );
+  const buy = layout.toBuy.map(
+    (b) =>
+      `<li>${h(costume.cloths.get(b.fabric ?? "")?.name ?? "cloth")}: ${num(b.length / 10, 0)} cm of ${num(b.width / 10, 0)} cm width${b.cost === undefined ? "" : `, about ${num(b.cost, 2)}`}</li>`,
+  );
+  const rests = layout.rests.map(
+    (rest) =>
+      `<li>${h(rest.piece.replace("/", ": "))}: ${num(rest.width, 0)} × ${num(rest.length, 0)} mm along the pile</li>`,
+  );
   return {
     id: "layout",
     title: "Layout on your fabric",
@@ -148,7 +200,10 @@ export function layoutSection(costume: MadeCostume, facts: Facts): Section {
 }
 
 export function sewingSection(facts: Facts): Section {
-  const steps = facts.sewing.map((step) => `<li>${h(step.text)}${step.hand ? " <b>By hand.</b>" : ""} <span class="soft">${num(step.lengthMm / 10, 0)} cm. ${h(step.reason)}</span></li>`);
+  const steps = facts.sewing.map(
+    (step) =>
+      `<li>${h(step.text)}${step.hand ? " <b>By hand.</b>" : ""} <span class="soft">${num(step.lengthMm / 10, 0)} cm. ${h(step.reason)}</span></li>`,
+  );
   return { id: "sewing", title: "Sewing order", body: `<ol class="steps">${steps.join("")}</ol>` };
 }
 
@@ -158,10 +213,13 @@ export function measureSection(costume: MadeCostume): Section {
     if (!m) return [];
     const about = MEASURES[key as MeasureKey];
     const unit = about.kind === "mass" ? "kg" : "mm";
-    const error = m.origin === "taken" ? "taken" : `estimated, ± ${num(m.standardError, unit === "kg" ? 1 : 0)}`;
+    const error =
+      m.origin === "taken" ? "taken" : `estimated, ± ${num(m.standardError, unit === "kg" ? 1 : 0)}`;
     return [[h(about.name), `${num(m.value, unit === "kg" ? 1 : 0)} ${unit}`, error, h(about.how)]];
   });
-  const next = body.next ? `<p>The one more measure that would help most: <b>${h(MEASURES[body.next.measure].name)}</b> (typical error ${num(body.next.errorNow, 0)} mm now, ${num(body.next.errorThen, 0)} mm then).</p>` : "";
+  const next = body.next
+    ? `<p>The one more measure that would help most: <b>${h(MEASURES[body.next.measure].name)}</b> (typical error ${num(body.next.errorNow, 0)} mm now, ${num(body.next.errorThen, 0)} mm then).</p>`
+    : "";
   return {
     id: "measures",
     title: "Measures",
@@ -178,7 +236,8 @@ export function remarkSection(costume: MadeCostume): Section {
   const body = groups
     .map(([severity, title]) => {
       const list = costume.issues.filter((issue) => issue.severity === severity);
-      const item = (issue: Issue): string => `<li>${h(issueText({ ...issue, at: shortPlace(issue) }))}${issue.source ? ` <span class="soft">[${h(issue.source)}]</span>` : ""}</li>`;
+      const item = (issue: Issue): string =>
+        `<li>${h(issueText({ ...issue, at: shortPlace(issue) }))}${issue.source ? ` <span class="soft">[${h(issue.source)}]</span>` : ""}</li>`;
       return list.length ? `<h3>${title}</h3><ul>${list.map(item).join("")}</ul>` : "";
     })
     .join("");

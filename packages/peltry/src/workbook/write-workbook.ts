@@ -2,12 +2,27 @@ import { writeSvg, type PrintJob, type Tiling } from "@peltry/print";
 import type { MadeCostume } from "../run/make-costume";
 import { escapeHtml, htmlPage, type Section } from "./html";
 import { collectFacts } from "./facts";
-import { cautionSection, formSection, layoutSection, materialSection, measureSection, panelSection, printSection, remarkSection, sewingSection } from "./sections";
+import {
+  cautionSection,
+  formSection,
+  layoutSection,
+  materialSection,
+  measureSection,
+  panelSection,
+  printSection,
+  remarkSection,
+  sewingSection,
+} from "./sections";
 
 /** The workbook: one self-contained page, and the same facts as JSON. */
-export function writeWorkbook(costume: MadeCostume, job: PrintJob, tilings: ReadonlyMap<string, Tiling>): { html: string; json: string } {
+export function writeWorkbook(
+  costume: MadeCostume,
+  job: PrintJob,
+  tilings: ReadonlyMap<string, Tiling>,
+): { html: string; json: string } {
   const facts = collectFacts(costume, tilings);
-  const picture = (panel: string): string => new TextDecoder().decode(writeSvg(job, { panel, edgeLengths: true }));
+  const picture = (panel: string): string =>
+    new TextDecoder().decode(writeSvg(job, { panel, edgeLengths: true }));
   const sections: Section[] = [
     cautionSection(costume),
     printSection(facts),
@@ -23,5 +38,8 @@ export function writeWorkbook(costume: MadeCostume, job: PrintJob, tilings: Read
     `<p>${escapeHtml(costume.read.project.note ?? "")}</p>` +
     `<p>${facts.panels.length} panels to cut ${facts.totals.pieces} pieces, ${facts.seams.length} seams of ` +
     `${(facts.totals.seamMm / 1000).toFixed(1)} m together. Computed from the project file; try it on in a cheap cloth before you cut the fur.</p>`;
-  return { html: htmlPage(`${costume.pattern.name}: workbook`, lead, sections), json: `${JSON.stringify(facts, null, 2)}\n` };
+  return {
+    html: htmlPage(`${costume.pattern.name}: workbook`, lead, sections),
+    json: `${JSON.stringify(facts, null, 2)}\n`,
+  };
 }
