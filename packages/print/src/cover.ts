@@ -9,54 +9,79 @@ import type { Tiling } from "./tile-pages";
 const FOUR_INCHES = 101.6;
 
 /**
- * The first page: title, check squares, the page map, what the lines mean, and the list of panels. More pages follow
- * when the list is long. Each page is a drawing in coordinates of the printable part, origin at its lower left.
+ * The first page: title, check squares, the page map, what the lines mean, and the list of panels; what does not fit
+ * goes on further pages. Each page is a drawing in coordinates of the printable part, origin at its lower left.
  */
 export function drawCover(tiling: Tiling, measure: MeasureText): DrawItem[][] {
   const { tileWidth: width, tileHeight: height } = tiling.frame;
-  const page = new Items();
-  let top = height;
-  page.text(fitted(tiling.job.name, 6, width, measure), [0, top - 6], 6, "title");
-  top -= 10;
-  for (const words of summary(tiling)) {
-    for (const row of wrapped(words, 3, width, measure)) {
-      page.text(row, [0, top - 3], 3, "summary");
-      top -= 4.2;
-    }
-  }
-  top -= 2;
-  const side = checkSide(Math.min(width, height));
-  drawCheckSquares(page, [0, top - side.inch], side);
+  const flow = new Flow(height);
+  const title = Math.min(6, height / 12);
+  flow.page.text(fitted(tiling.job.name, title, width, measure), [0, height - title], title, "title");
+  flow.top -= title * 1.7;
+  for (const words of summary(tiling)) flow.rows(wrapped(words, 3, width, measure), 3, "summary");
+  const side = checkSide(Math.min(width, flow.top - 2));
+  flow.top -= 2;
   const beside = width - side.inch - 6;
-  const pages = [page];
-  if (beside >= 60) {
-    drawMap(page, tiling, [side.inch + 6, top - side.inch], beside, side.inch);
+  const top = flow.take(side.inch + 6);
+  drawCheckSquares(flow.page, [0, top - side.inch], side);
+  if (beside >= 60) drawMap(flow.page, tiling, [side.inch + 6, top - side.inch], beside, side.inch);
+  else {
+    const room = Math.min(95, height * 0.5);
+    const mapTop = flow.take(room + 6);
+    drawMap(flow.page, tiling, [0, mapTop - room], width, room);
   }
-  top -= side.inch + 6;
-  if (beside < 60) {
-    const room = Math.min(95, Math.max(40, top - 40));
-    drawMap(page, tiling, [0, top - room], width, room);
-    top -= room + 6;
+  drawLegend(flow, width);
+  drawPanelList(flow, tiling, measure);
+  return flow.pages.map((one) => one.list);
+}
+
+/** Pages that are filled from the top down. */
+class Flow {
+  readonly pages: Items[] = [new Items()];
+  top: number;
+
+  constructor(readonly height: number) {
+    this.top = height;
   }
-  top = drawLegend(page, top, width);
-  drawPanelList(pages, tiling, top - 4, measure);
-  return pages.map((one) => one.list);
+
+  get page(): Items {
+    return this.pages[this.pages.length - 1]!;
+  }
+
+  /** The height at which something as tall as this may begin: on a new page where this one has no more room. */
+  take(tall: number): number {
+    if (this.top - tall < 0 && this.top < this.height) {
+      this.pages.push(new Items());
+      this.top = this.height;
+    }
+    const top = this.top;
+    this.top -= tall;
+    return top;
+  }
+
+  rows(rows: readonly string[], size: number, role: string): void {
+    for (const row of rows) this.page.text(row, [0, this.take(size * 1.4) - size], size, role);
+  }
 }
 
 function summary(tiling: Tiling): string[] {
   const { frame, pages, blankPages, pagesSaved, rows, columns } = tiling;
-  const sheets = pages.length === 1 ? "1 page" : `${pages.length} pages`;
+  const sheets = plural(pages.length, "page");
   const saved = pagesSaved > 0 ? ` Packing the panels saved ${pagesSaved}.` : "";
-  const blank = blankPages > 0 ? ` ${blankPages} blank ones are left out.` : "";
+  const blank = blankPages > 0 ? ` ${plural(blankPages, "blank page")} left out.` : "";
   const joint =
     frame.overlap > 0
-      ? `Trim the left and upper margin of each page, lay it on the dashed line of the page before: ${numberText(frame.overlap, 1)} mm overlap.`
-      : "Trim every page along its frame and join the edges.";
+      ? `Where two pages show halves of a mark, trim the left or upper margin of the later page and lay it on the dotted line of the earlier one (${numberText(frame.overlap, 1)} mm overlap). Pages without marks are not joined.`
+      : "Where two pages show halves of a mark, trim both along the frame and join the edges. Pages without marks are not joined.";
   return [
-    `${sheets} of ${frame.paper}, ${frame.orientation}, ${rows} rows and ${columns} columns.${blank}${saved}`,
+    `${sheets} of ${frame.paper}, ${frame.orientation}: ${plural(rows, "row")}, ${plural(columns, "column")}.${blank}${saved}`,
     "Print at 100 % (“actual size”), then measure the squares below before cutting anything.",
     joint,
   ];
+}
+
+function plural(count: number, noun: string): string {
+  return `${count} ${noun}${count === 1 ? "" : "s"}`;
 }
 
 /** Sides of the two check squares, mm; halved on paper too small for them. */
@@ -141,13 +166,19 @@ const LEGEND: readonly [LineStyleName, string][] = [
   ["dart", "middle of a dart"],
 ];
 
-function drawLegend(page: Items, top: number, width: number): number {
-  page.text("Lines", [0, top - 3.5], 3.5, "legend-title");
+function drawLegend(flow: Flow, width: number): void {
   const columns = Math.max(1, Math.floor(width / 62));
+  const top = flow.take(10 + Math.ceil(LEGEND.length / columns) * 5);
+  flow.page.text("Lines", [0, top - 3.5], 3.5, "legend-title");
+  drawLegendRows(flow.page, [0, top - 9], columns, width);
+}
+
+/** A sample of each kind of line with its meaning. */
+export function drawLegendRows(page: Items, [left, top]: Point, columns: number, width: number): void {
   const layer = { cut: "cut", sew: "sew", fold: "sew", line: "marks", area: "marks", dart: "marks" } as const;
   LEGEND.forEach(([style, words], i) => {
-    const x = (i % columns) * (width / columns);
-    const y = top - 9 - Math.floor(i / columns) * 5;
+    const x = left + (i % columns) * (width / columns);
+    const y = top - Math.floor(i / columns) * 5;
     page.line(
       [
         [x, y],
@@ -159,21 +190,14 @@ function drawLegend(page: Items, top: number, width: number): number {
     );
     page.text(words, [x + 20, y - 1], 3, "legend-text");
   });
-  return top - 9 - Math.ceil(LEGEND.length / columns) * 5;
 }
 
 /** A line for each panel: number, name, how many, fabric and the pages it is on. */
-function drawPanelList(pages: Items[], tiling: Tiling, from: number, measure: MeasureText): void {
-  const { tileWidth: width, tileHeight: height } = tiling.frame;
+function drawPanelList(flow: Flow, tiling: Tiling, measure: MeasureText): void {
   const size = 2.8;
-  const leading = 4;
-  let page = pages[0]!;
-  let top = from;
-  const heading = (): void => {
-    page.text("Panels", [0, top - 3.5], 3.5, "list-title");
-    top -= 8;
-  };
-  if (top > 20) heading();
+  const top = flow.take(16);
+  flow.page.text("Panels", [0, top - 6], 3.5, "list-title");
+  flow.top = top - 9;
   for (const [i, piece] of tiling.job.pieces.entries()) {
     const { panel } = piece;
     const on = tiling.pages.filter((tile) => tile.panels.includes(panel.id)).map((tile) => tile.name);
@@ -183,17 +207,7 @@ function drawPanelList(pages: Items[], tiling: Tiling, from: number, measure: Me
       piece.fabricName ?? panel.fabric,
       on.length > 6 ? `${on.slice(0, 5).join(" ")} … ${on.at(-1)}` : on.join(" "),
     ].join(" · ");
-    const rows = wrapped(words, size, width, measure);
-    if (top - rows.length * leading < 4) {
-      page = new Items();
-      pages.push(page);
-      top = height;
-      heading();
-    }
-    for (const row of rows) {
-      page.text(row, [0, top - size], size, "list-row");
-      top -= leading;
-    }
+    flow.rows(wrapped(words, size, tiling.frame.tileWidth, measure), size, "list-row");
   }
 }
 

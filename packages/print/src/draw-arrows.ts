@@ -7,6 +7,8 @@ type ArrowKind = "pile" | "stretch" | "grain";
 const LENGTH = 60;
 const BREADTH = 11;
 const TEXT_SIZE = 3;
+/** Smaller words are no help; the arrow heads still tell the kinds apart. mm */
+const SMALLEST_TEXT = 1.6;
 
 /** Arrows for the lie of the pile (one head), the greatest stretch (two heads) and the grain (two bars). */
 export function drawArrows(canvas: Canvas): void {
@@ -24,7 +26,7 @@ function drawArrow(canvas: Canvas, kind: ArrowKind, degrees: number): void {
   const along: Point = [Math.cos(angle), Math.sin(angle)];
   const half = (LENGTH / 2) * scale;
   const detail = Math.min(1, Math.max(0.35, scale * 1.3));
-  const size = TEXT_SIZE * detail;
+  const size = TEXT_SIZE * detail * canvas.textScale;
   const readAt = readable(degrees);
   // The shaft runs a little under the middle of the room, the word above it.
   const middle = below(room.centre, readAt, size * 0.6);
@@ -42,7 +44,7 @@ function drawArrow(canvas: Canvas, kind: ArrowKind, degrees: number): void {
   }
   const words = { pile: "pile lies this way", stretch: "stretch", grain: "grain" }[kind];
   const text = canvas.measure(words, size) < 2 * half ? words : kind;
-  if (canvas.measure(text, size) < 2.2 * half) {
+  if (size >= SMALLEST_TEXT && canvas.measure(text, size) < 2.2 * half) {
     addText(canvas, text, below(middle, readAt, -size * 0.35), { role: `${kind}-text`, size, angle: readAt });
   }
   canvas.obstacles.addBox(room.centre, LENGTH * scale, BREADTH * scale, angle);

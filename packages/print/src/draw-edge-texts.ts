@@ -1,6 +1,6 @@
-import { polylineLength } from "@peltry/geometry";
+import { polylineLength, type Point } from "@peltry/geometry";
 import type { Edge } from "@peltry/pattern";
-import { freeScale } from "./internal/find-room";
+import { freeScale, type RoomBox } from "./internal/find-room";
 import { ringPoints } from "./drawing";
 import { addPath, addText, beside, readable, type Canvas, below } from "./internal/canvas";
 
@@ -42,16 +42,13 @@ function drawLetters(canvas: Canvas, edge: Edge, letter: string): void {
 }
 
 function placeLetter(canvas: Canvas, edge: Edge, letter: string, spots: readonly number[]): void {
-  const last = LETTER_SIZES[LETTER_SIZES.length - 1]!;
-  for (const size of LETTER_SIZES) {
+  const sizes = scaled(canvas, LETTER_SIZES);
+  const last = sizes[sizes.length - 1]!;
+  for (const size of sizes) {
     const radius = ringRadius(canvas, letter, size);
     for (const spot of spots) {
       const { point } = beside(edge.points, spot, radius + 1.2);
-      const free = freeScale(point, canvas.obstacles.segments, {
-        width: 2 * radius,
-        height: 2 * radius,
-        angle: 0,
-      });
+      const free = freeAt(canvas, point, { width: 2 * radius, height: 2 * radius, angle: 0 });
       if (free >= 1.05 || (size === last && spot === spots[spots.length - 1])) {
         const at = free >= 1.05 ? point : beside(edge.points, spots[0]!, radius + 1.2).point;
         addPath(canvas, "text", "ring", ringPoints(at, radius), { role: "seam-ring", closed: true });
@@ -63,6 +60,15 @@ function placeLetter(canvas: Canvas, edge: Edge, letter: string, spots: readonly
   }
 }
 
+function freeAt({ obstacles }: Canvas, at: Point, box: RoomBox): number {
+  return Math.min(freeScale(at, obstacles.segments, box), freeScale(at, obstacles.joints, box));
+}
+
+/** Letter heights to try, largest first: scaled, and then as small as on paper. */
+function scaled({ textScale }: Canvas, sizes: readonly number[]): number[] {
+  return textScale === 1 ? [...sizes] : [...sizes.map((mm) => mm * textScale), ...sizes];
+}
+
 function ringRadius(canvas: Canvas, letter: string, size: number): number {
   return Math.max(size * 0.75, canvas.measure(letter, size) / 2 + size * 0.3);
 }
@@ -70,14 +76,13 @@ function ringRadius(canvas: Canvas, letter: string, size: number): number {
 /** Words run along the edge, inside it, at the first place where nothing is in their way. */
 function drawWords(canvas: Canvas, edge: Edge, words: string): void {
   const length = polylineLength(edge.points);
-  for (const size of TEXT_SIZES) {
+  for (const size of scaled(canvas, TEXT_SIZES)) {
     const width = canvas.measure(words, size);
     for (const part of [0.5, 0.35, 0.65, 0.22, 0.78]) {
       for (const away of [1.4 + size / 2, 6 + size / 2]) {
         const { point, tangent } = beside(edge.points, length * part, away);
         const angle = Math.atan2(tangent[1], tangent[0]);
-        if (freeScale(point, canvas.obstacles.segments, { width: width + 1, height: size, angle }) < 1)
-          continue;
+        if (freeAt(canvas, point, { width: width + 1, height: size, angle }) < 1) continue;
         const degrees = readable((angle * 180) / Math.PI);
         addText(canvas, words, below(point, degrees, size * 0.35), {
           role: "edge-text",

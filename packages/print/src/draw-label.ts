@@ -41,14 +41,20 @@ export function drawLabel(canvas: Canvas): void {
     size: SMALL_SIZE * 0.8,
     role: "panel-note",
   }));
+  const trim: Line[] =
+    (canvas.placed.cut?.trimStrips?.length ?? 0) > 0
+      ? [{ text: "trim the pile in the allowance", size: SMALL_SIZE * 0.8, role: "panel-note" }]
+      : [];
   const blocks: Line[][] = [
-    [name, count, fabric, ...layer, ...notes],
+    [name, count, fabric, ...layer, ...trim, ...notes],
     [name, count, fabric, ...layer],
     [name, count],
-    [{ ...name, text: number }],
+    [{ ...name, size: SMALL_SIZE, text: number }],
   ];
   for (const [i, block] of blocks.entries()) {
-    const lines = block.filter((line) => line.text.trim() !== "");
+    const lines = block
+      .filter((line) => line.text.trim() !== "")
+      .map((line) => ({ ...line, size: line.size * canvas.textScale }));
     if (setBlock(canvas, lines, i === blocks.length - 1 ? 0 : SMALLEST)) return;
   }
 }

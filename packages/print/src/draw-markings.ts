@@ -1,6 +1,7 @@
-import { boundingBox, centroid, mix, type Point } from "@peltry/geometry";
+import { centroid, mix, type Point } from "@peltry/geometry";
 import type { Marking } from "@peltry/pattern";
 import { ringPoints } from "./drawing";
+import { findRoom } from "./internal/find-room";
 import { hatchOutline } from "./internal/hatch";
 import { addPath, addText, type Canvas } from "./internal/canvas";
 
@@ -17,7 +18,7 @@ export function drawDarts(canvas: Canvas): void {
     const out = byId.get(dart.legs[1])?.points.at(-1);
     if (tip === undefined) continue;
     drawDrill(canvas, tip, "dart-tip");
-    if (into && out && !dart.cut)
+    if (into && out && !dart.cut && !placed.cut?.foldedDarts)
       addPath(canvas, "marks", "dart", [mix(into, out, 0.5), tip], { role: "dart-fold" });
   }
 }
@@ -59,14 +60,17 @@ function labelArea(canvas: Canvas, marking: Marking, points: readonly Point[]): 
     marking.label ?? marking.id,
     [marking.fabric, marking.method && method[marking.method]].filter(Boolean).join(", "),
   ].filter((line) => line !== "");
-  const box = boundingBox(points);
-  const widest = Math.max(...lines.map((line) => canvas.measure(line, TEXT_SIZE)));
-  const size = Math.max(1.8, Math.min(TEXT_SIZE, (TEXT_SIZE * (box.maxX - box.minX) * 0.8) / widest));
-  const [x, y] = centroid(points);
+  const width = Math.max(...lines.map((line) => canvas.measure(line, TEXT_SIZE)));
+  const height = lines.length * TEXT_SIZE * 1.25;
+  const room = findRoom(points, canvas.obstacles, { width: width + 1, height, angle: 0 }, 1);
+  const size = Math.max(1.8, TEXT_SIZE * Math.min(1, room.scale));
+  const [x, y] = room.scale > 0 ? room.centre : centroid(points);
   lines.forEach((line, i) => {
     const baseline = y + ((lines.length - 1) / 2 - i) * size * 1.25 - size * 0.35;
     addText(canvas, line, [x, baseline], { role: "marking-text", size });
   });
+  const scale = size / TEXT_SIZE;
+  canvas.obstacles.addBox([x, y], width * scale, height * scale, 0);
 }
 
 function drawDrill(canvas: Canvas, [x, y]: Point, role: string): void {

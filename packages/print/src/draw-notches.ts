@@ -11,8 +11,11 @@ const DOUBLE_HALF = 2;
 export function drawNotches(canvas: Canvas): void {
   const { placed } = canvas;
   if (placed.cut?.notches) {
-    for (const { from, to } of placed.cut.notches)
-      addPath(canvas, "marks", "notch", [from, to], { role: "notch" });
+    for (const { strokes, sew, cut } of placed.cut.notches) {
+      for (const stroke of strokes) addPath(canvas, "marks", "notch", stroke, { role: "notch" });
+      // The notch is cut at the edge of the cloth; the thin line leads to its place on the seam.
+      if (sew && cut) addPath(canvas, "marks", "leader", [cut, sew], { role: "notch-line" });
+    }
     return;
   }
   for (const edge of [...placed.edges, ...placed.holes.flat()]) {
@@ -27,7 +30,7 @@ function drawNotch(canvas: Canvas, edge: Edge, at: number): void {
   const { point, tangent } = stationAt(edge.points, at);
   const [nx, ny] = inward(tangent);
   const { cut } = canvas.placed;
-  const reach = cut ? -reachOut(point, [-nx, -ny], [cut.outline, ...(cut.holes ?? [])]) : NOTCH_LENGTH;
+  const reach = cut ? -reachOut(point, [-nx, -ny], [cut.cutLine, ...(cut.holes ?? [])]) : NOTCH_LENGTH;
   addPath(canvas, "marks", "notch", [point, [point[0] + nx * reach, point[1] + ny * reach]], {
     role: "notch",
   });

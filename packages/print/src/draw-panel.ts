@@ -1,4 +1,4 @@
-import { simplifyPolyline, type Outline } from "@peltry/geometry";
+import { simplifyPolyline, type Outline, type Point } from "@peltry/geometry";
 import { edgesOutline, type Seam } from "@peltry/pattern";
 import { drawArrows } from "./draw-arrows";
 import { drawDarts, drawMarkings } from "./draw-markings";
@@ -16,6 +16,10 @@ export interface DrawOptions {
   readonly edgeLengths?: boolean;
   /** Width of a text in the font that will be used; a cautious guess without. */
   readonly measureText?: MeasureText;
+  /** Factor on every letter height. Default 1. */
+  readonly textScale?: number;
+  /** Lines that texts keep off where they can: the joints between pages. */
+  readonly joints?: readonly (readonly [Point, Point])[];
 }
 
 /**
@@ -35,7 +39,9 @@ export function drawPanel(
     room: coarse(placed.sewLine),
     measure: options.measureText ?? guessTextWidth,
     edgeLengths: options.edgeLengths ?? false,
+    textScale: options.textScale ?? 1,
   };
+  for (const [a, b] of options.joints ?? []) canvas.obstacles.addJoint(a, b);
   drawLines(canvas);
   drawNotches(canvas);
   drawDarts(canvas);
@@ -50,13 +56,16 @@ function drawLines(canvas: Canvas): void {
   const { placed, obstacles } = canvas;
   const { cut } = placed;
   if (cut) {
-    addPath(canvas, "cut", "cut", cut.outline, { role: "cut-line", closed: true });
+    addPath(canvas, "cut", "cut", cut.cutLine, { role: "cut-line", closed: true });
     for (const hole of cut.holes ?? [])
       addPath(canvas, "cut", "cut", hole, { role: "cut-line", closed: true });
     for (const line of cut.lines ?? [])
       addPath(canvas, "marks", "line", line.points, { role: "allowance-line" });
-    for (const clip of cut.clips ?? [])
-      addPath(canvas, "marks", "clip", [clip.from, clip.to], { role: "clip" });
+    for (const run of cut.clips ?? []) {
+      for (const mark of run.marks) addPath(canvas, "marks", "clip", mark, { role: "clip" });
+    }
+    for (const { tip, peak } of cut.foldedDarts ?? [])
+      addPath(canvas, "marks", "dart", [peak, tip], { role: "dart-fold" });
   }
   // The whole sew line is one run, so that its dashes keep their rhythm at the corners; folds are drawn over it.
   addPath(canvas, "sew", "sew", placed.sewLine, { role: "sew-line", closed: true });

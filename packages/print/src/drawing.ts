@@ -26,6 +26,7 @@ export const LINE_STYLES = Object.freeze({
   ring: { width: 0.25 },
   leader: { width: 0.18 },
   guide: { width: 0.15, gray: 0.45 },
+  joint: { width: 0.2, gray: 0.45, dash: [0.6, 1.8] },
   check: { width: 0.3 },
   checkInch: { width: 0.3, dash: [2, 1.5] },
 } satisfies Record<string, LineStyle>);

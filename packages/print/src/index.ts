@@ -6,7 +6,7 @@ export type {
   Printable,
   PrintJob,
   PrintLayer,
-  PrintMark,
+  PrintNotch,
   PrintPiece,
 } from "./types";
 export { createPrintJob, type PrintJobOptions } from "./print-job";
@@ -29,3 +29,11 @@ export { writePdf, type PdfOptions } from "./write-pdf";
 export { writeSvg, type SvgOptions } from "./write-svg";
 export { DXF_LAYERS, writeDxf, type DxfOptions } from "./write-dxf";
 export { writeGlb, type GlbOptions, type GlbPiece } from "./write-glb";
+export type { ProjectorOptions } from "./projector";
+export {
+  diagnoseScale,
+  SCALE_CAUSES,
+  type ScaleCause,
+  type ScaleDiagnosis,
+  type ScaleOptions,
+} from "./diagnose-scale";

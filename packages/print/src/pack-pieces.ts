@@ -105,7 +105,8 @@ function bestSpot(
       const fits = pose.width <= frame.tileWidth && pose.height <= frame.tileHeight;
       if (rules.whole && fits && pages.length > 1) continue;
       const fresh = pages.filter((page) => !open.has(page)).length;
-      const cost = [fresh, pages.length, Math.ceil((top + pose.height) / 20), rank > 1 ? 1 : 0, top, x, rank];
+      // A slanted panel is harder to recognise: it has to save a page.
+      const cost = [fresh, pages.length, rank > 1 ? 1 : 0, Math.ceil((top + pose.height) / 20), top, x, rank];
       if (!best || less(cost, best.cost)) best = { pose, x, top, cost };
     }
   }

@@ -1,6 +1,8 @@
-import type { Point } from "@peltry/geometry";
-import type { DrawItem, LineStyleName } from "./drawing";
+import type { Box, Point } from "@peltry/geometry";
+import { guessTextWidth, type DrawItem, type LineStyleName, type MeasureText } from "./drawing";
+import { hitsIn } from "./page-tag";
 import { numberText } from "./internal/number-text";
+import { isJoined } from "./joints";
 import type { TilePage, Tiling } from "./tile-pages";
 
 /** Length of half a match mark along the joint, and its reach from the joint, mm. */
@@ -14,7 +16,12 @@ const MARK_REACH = 7;
  * The joint between two pages is the left (upper) frame line of the page to the right (below). The page before shows
  * its half of a mark on its side of that line, the page after the other half.
  */
-export function drawPageGuides(tiling: Tiling, page: TilePage): DrawItem[] {
+export function drawPageGuides(
+  tiling: Tiling,
+  page: TilePage,
+  content: readonly DrawItem[] = [],
+  measure: MeasureText = guessTextWidth,
+): DrawItem[] {
   const items: DrawItem[] = [];
   const { x, y, width, height } = page;
   const frame: Point[] = [
@@ -25,17 +32,20 @@ export function drawPageGuides(tiling: Tiling, page: TilePage): DrawItem[] {
   ];
   line(items, frame, "page-frame", { closed: true });
   drawRulers(items, page);
-  const { tileWidth, tileHeight, overlap } = tiling.frame;
-  const names = new Map(tiling.pages.map((other) => [`${other.row},${other.column}`, other.name]));
-  const neighbour = (rows: number, columns: number): string | undefined =>
-    names.get(`${page.row + rows},${page.column + columns}`);
+  const { overlap } = tiling.frame;
+  const neighbour = (rows: number, columns: number): string | undefined => {
+    const other = tiling.pages.find(
+      ({ row, column }) => row === page.row + rows && column === page.column + columns,
+    );
+    return other && isJoined(tiling, page, other) ? other.name : undefined;
+  };
   const right = neighbour(0, 1);
   const left = neighbour(0, -1);
   const below = neighbour(1, 0);
   const above = neighbour(-1, 0);
-  const xs = [x + tileWidth / 4, x + (3 * tileWidth) / 4];
-  const ys = [y + tileHeight / 4, y + (3 * tileHeight) / 4];
-  const jointRight = x + tileWidth - overlap;
+  // Both pages of a joint look for its spots in the same way, so that they find the same ones.
+  const free = (box: Box): number => hitsIn(box, content, measure);
+  const jointRight = x + width - overlap;
   const jointBelow = y + overlap;
   if (right) {
     if (overlap > 0)
@@ -46,11 +56,11 @@ export function drawPageGuides(tiling: Tiling, page: TilePage): DrawItem[] {
           [jointRight, y + height],
         ],
         "joint",
-        { style: "checkInch" },
+        { style: "joint" },
       );
-    for (const at of ys) sideMark(items, [jointRight, at], -1, right);
+    for (const at of sideSpots(jointRight, page, free)) sideMark(items, [jointRight, at], -1, right);
   }
-  if (left) for (const at of ys) sideMark(items, [x, at], 1, left);
+  if (left) for (const at of sideSpots(x, page, free)) sideMark(items, [x, at], 1, left);
   if (below) {
     if (overlap > 0)
       line(
@@ -60,12 +70,56 @@ export function drawPageGuides(tiling: Tiling, page: TilePage): DrawItem[] {
           [x + width, jointBelow],
         ],
         "joint",
-        { style: "checkInch" },
+        { style: "joint" },
       );
-    for (const at of xs) levelMark(items, [at, jointBelow], 1, below);
+    for (const at of levelSpots(jointBelow, page, free)) levelMark(items, [at, jointBelow], 1, below);
   }
-  if (above) for (const at of xs) levelMark(items, [at, y + height], -1, above);
+  if (above)
+    for (const at of levelSpots(y + height, page, free)) levelMark(items, [at, y + height], -1, above);
   return items;
+}
+
+const REACH = MARK_REACH + 4;
+
+/** Two heights on an upright joint, one in each half, where the marks cover least of the drawing. */
+function sideSpots(x: number, page: TilePage, hits: (box: Box) => number): number[] {
+  return spots(page.height, (at) =>
+    hits({
+      minX: x - REACH,
+      maxX: x + REACH,
+      minY: page.y + at - MARK_HALF - 1,
+      maxY: page.y + at + MARK_HALF + 3,
+    }),
+  ).map((at) => page.y + at);
+}
+
+function levelSpots(y: number, page: TilePage, hits: (box: Box) => number): number[] {
+  return spots(page.width, (at) =>
+    hits({
+      minX: page.x + at - MARK_HALF - 1,
+      maxX: page.x + at + MARK_HALF + 7,
+      minY: y - REACH,
+      maxY: y + REACH,
+    }),
+  ).map((at) => page.x + at);
+}
+
+function spots(length: number, hits: (at: number) => number): number[] {
+  return [0.25, 0.75].map((middle) => {
+    let best = middle * length;
+    let fewest = Infinity;
+    for (const shift of [0, 0.04, -0.04, 0.08, -0.08, 0.12, -0.12, 0.16, -0.16, 0.19, -0.19]) {
+      const at = (middle + shift) * length;
+      // Numbers of the ruler stand at every 50 mm.
+      const ruler = Math.abs(at - 50 * Math.round(at / 50)) < 7 ? 0.5 : 0;
+      const found = hits(at) + ruler;
+      if (found < fewest) {
+        fewest = found;
+        best = at;
+      }
+    }
+    return best;
+  });
 }
 
 interface LineOptions {

@@ -1,6 +1,6 @@
 import { placePoints, type Outline, type Point } from "@peltry/geometry";
 import { edgesOutline, type Edge } from "@peltry/pattern";
-import type { CutLine, Placement, PrintMark, PrintPiece } from "./types";
+import type { CutLine, Placement, PrintPiece } from "./types";
 
 /** A piece whose every coordinate is in sheet coordinates. */
 export interface PlacedPiece {
@@ -19,18 +19,18 @@ export interface PlacedPiece {
 
 /** The outermost line of a piece in its own coordinates: the cut line, or else the sew line. */
 export function outermost(piece: PrintPiece): Outline {
-  return piece.cut?.outline ?? edgesOutline(piece.panel.edges);
+  return piece.cut?.cutLine ?? edgesOutline(piece.panel.edges);
 }
 
 /** Every point that must be on paper: the outermost line and marks that reach past it. */
 export function footprint(piece: PrintPiece): Point[] {
   const sew = edgesOutline(piece.panel.edges);
-  const marks = [...(piece.cut?.notches ?? []), ...(piece.cut?.clips ?? [])].flatMap((mark) => [
-    mark.from,
-    mark.to,
-  ]);
+  const marks = [
+    ...(piece.cut?.notches ?? []).flatMap((notch) => notch.strokes),
+    ...(piece.cut?.clips ?? []).flatMap((run) => run.marks),
+  ].flat();
   const markings = piece.panel.markings.flatMap((marking) => marking.points);
-  return piece.cut ? [...piece.cut.outline, ...sew, ...marks, ...markings] : [...sew, ...markings];
+  return piece.cut ? [...piece.cut.cutLine, ...sew, ...marks, ...markings] : [...sew, ...markings];
 }
 
 /** The piece turned and shifted onto the sheet. */
@@ -54,15 +54,22 @@ export function placePiece(piece: PrintPiece, index: number, placement: Placemen
 }
 
 function moveCut(cut: CutLine, move: (points: readonly Point[]) => Point[]): CutLine {
-  const mark = ({ from, to }: PrintMark): PrintMark => {
-    const [a, b] = move([from, to]);
-    return { from: a!, to: b! };
-  };
+  const one = (point: Point): Point => move([point])[0]!;
   return {
-    outline: move(cut.outline),
+    cutLine: move(cut.cutLine),
     ...(cut.holes && { holes: cut.holes.map(move) }),
-    ...(cut.notches && { notches: cut.notches.map(mark) }),
-    ...(cut.clips && { clips: cut.clips.map(mark) }),
+    ...(cut.notches && {
+      notches: cut.notches.map(({ strokes, sew, cut: at }) => ({
+        strokes: strokes.map(move),
+        ...(sew && { sew: one(sew) }),
+        ...(at && { cut: one(at) }),
+      })),
+    }),
+    ...(cut.clips && { clips: cut.clips.map(({ marks }) => ({ marks: marks.map(move) })) }),
+    ...(cut.trimStrips && { trimStrips: cut.trimStrips.map(({ width }) => ({ width })) }),
+    ...(cut.foldedDarts && {
+      foldedDarts: cut.foldedDarts.map(({ tip, peak }) => ({ tip: one(tip), peak: one(peak) })),
+    }),
     ...(cut.lines && { lines: cut.lines.map((line) => ({ ...line, points: move(line.points) })) }),
   };
 }

@@ -2,7 +2,7 @@ import { fail, type Issue, type Place } from "@peltry/issues";
 import type { Outline, Point } from "@peltry/geometry";
 import { TOLERANCE } from "@peltry/geometry";
 import type { Edge, Panel, Pattern } from "@peltry/pattern";
-import type { CutLine, CutLines, Printable, PrintJob, PrintMark, PrintPiece } from "./types";
+import type { CutLine, CutLines, Printable, PrintJob, PrintPiece } from "./types";
 
 /** What can be laid over a plain pattern. */
 export interface PrintJobOptions {
@@ -108,11 +108,12 @@ function noCutLine(panel: string): Issue {
 }
 
 function checkedCut(given: Outline | CutLine, panel: string): CutLine {
-  const cut: CutLine = isOutline(given) ? { outline: given } : given;
-  checkOutline(cut.outline, { panel }, "cut line");
+  const cut: CutLine = isOutline(given) ? { cutLine: given } : given;
+  checkOutline(cut.cutLine, { panel }, "cut line");
   for (const hole of cut.holes ?? []) checkOutline(hole, { panel }, "cut line of a hole");
-  const marks: readonly PrintMark[] = [...(cut.notches ?? []), ...(cut.clips ?? [])];
-  marks.forEach((mark) => checkPoints([mark.from, mark.to], { panel }, "mark"));
+  for (const mark of cut.notches ?? [])
+    for (const line of mark.strokes) checkPoints(line, { panel }, "notch");
+  for (const run of cut.clips ?? []) for (const line of run.marks) checkPoints(line, { panel }, "clip");
   for (const line of cut.lines ?? []) checkPoints(line.points, { panel }, "line");
   return cut;
 }

@@ -2,23 +2,33 @@ import type { Issue } from "@peltry/issues";
 import type { Outline, Point } from "@peltry/geometry";
 import type { Panel, Pattern, Seam } from "@peltry/pattern";
 
-/** A short mark drawn on a panel from one point to another: a notch, a clip, a trim tick. mm, panel coordinates. */
-export interface PrintMark {
-  readonly from: Point;
-  readonly to: Point;
+/** A mark as drawn lines, in panel coordinates, mm. */
+export interface PrintNotch {
+  /** Lines to draw or cut at the cut line. */
+  readonly strokes: readonly (readonly Point[])[];
+  /** Place on the sew line and on the cut line; a thin line joins them when both are given. */
+  readonly sew?: Point;
+  readonly cut?: Point;
 }
 
-/** What the allowance step adds to a panel. All of it in the panel's own coordinates, mm. */
+/**
+ * What the allowance step adds to a panel: the result of `addAllowance` fits as it is. All in the panel's own
+ * coordinates, mm.
+ */
 export interface CutLine {
   /** Outer cut line, counter-clockwise, not closed by repetition. */
-  readonly outline: Outline;
-  /** Cut lines of the panel's holes, clockwise. */
+  readonly cutLine: Outline;
+  /** Inner cut lines, clockwise. */
   readonly holes?: readonly Outline[];
-  /** Notches as drawn lines; when given they replace the ones computed from the edges' notches. */
-  readonly notches?: readonly PrintMark[];
-  /** Cuts into the allowance along inward curves, and wedges along outward ones. */
-  readonly clips?: readonly PrintMark[];
-  /** Further lines, such as where the pile is trimmed back or a hem is folded. */
+  /** When given, they replace the notches computed from the edges. */
+  readonly notches?: readonly PrintNotch[];
+  /** Cuts into the allowance along curves. */
+  readonly clips?: readonly { readonly marks: readonly (readonly Point[])[] }[];
+  /** Strips from which the pile is trimmed back; noted on the panel. */
+  readonly trimStrips?: readonly { readonly width: number }[];
+  /** Darts that are folded: where the fold leaves the cloth, and the tip. */
+  readonly foldedDarts?: readonly { readonly tip: Point; readonly peak: Point }[];
+  /** Further lines, such as the fold of a hem. */
   readonly lines?: readonly { readonly points: readonly Point[]; readonly label?: string }[];
 }
 

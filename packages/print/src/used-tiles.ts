@@ -66,7 +66,8 @@ function slabs(
   return list;
 }
 
-function boxesMeet(a: Box, b: Box): boolean {
+/** True when two boxes share some area. */
+export function boxesMeet(a: Box, b: Box): boolean {
   return a.minX < b.maxX && b.minX < a.maxX && a.minY < b.maxY && b.minY < a.maxY;
 }
 

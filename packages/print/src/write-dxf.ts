@@ -168,7 +168,7 @@ function writeBlock(dxf: DxfText, job: PrintJob, piece: PrintPiece, name: string
 function writeOutlines(dxf: DxfText, piece: PrintPiece): void {
   const { panel, cut } = piece;
   const sew = edgesOutline(panel.edges);
-  const boundary = cut?.outline ?? sew;
+  const boundary = cut?.cutLine ?? sew;
   dxf.polyline(DXF_LAYERS.boundary, boundary, true);
   // Every point of the boundary is either a corner (turn point) or on a curve.
   const corners = new Set(cornersOf(boundary));
@@ -200,13 +200,16 @@ function cornersOf(outline: Outline): number[] {
 function writeMarks(dxf: DxfText, piece: PrintPiece): void {
   const { panel, cut } = piece;
   if (cut?.notches) {
-    for (const { from, to } of cut.notches) dxf.line(DXF_LAYERS.notches, from, to);
+    for (const { strokes } of cut.notches) {
+      for (const stroke of strokes) dxf.polyline(DXF_LAYERS.notches, stroke, false);
+    }
   } else {
     for (const edge of [...panel.edges, ...(panel.holes ?? []).flat()]) {
       for (const at of notchLengths(edge)) dxf.dot(DXF_LAYERS.notches, stationAt(edge.points, at).point);
     }
   }
-  for (const clip of cut?.clips ?? []) dxf.line(DXF_LAYERS.internal, clip.from, clip.to);
+  for (const run of cut?.clips ?? [])
+    for (const mark of run.marks) dxf.polyline(DXF_LAYERS.internal, mark, false);
   for (const line of cut?.lines ?? []) dxf.polyline(DXF_LAYERS.internal, line.points, false);
   for (const dart of panel.darts) dxf.dot(DXF_LAYERS.drill, dart.tip);
   for (const marking of panel.markings) {

@@ -1,59 +1,113 @@
-import type { Box, Point } from "@peltry/geometry";
+import { boundingBox, type Box, type Point } from "@peltry/geometry";
 import type { Issue, WorkOptions } from "@peltry/issues";
-import { throwIfCancelled } from "@peltry/issues";
+import { fail, throwIfCancelled } from "@peltry/issues";
+import { copyShopPage, drawTitleBlock, TITLE_BLOCK } from "./copy-shop";
 import { drawCover } from "./cover";
 import { drawPageGuides } from "./page-guides";
+import { drawPageTag } from "./page-tag";
 import { drawPanel, type DrawOptions } from "./draw-panel";
 import type { DrawItem, MeasureText } from "./drawing";
-import type { PageOptions } from "./page-options";
+import { jointLines } from "./joints";
+import { pageFrames, type PageOptions } from "./page-options";
 import type { PaperSize } from "./paper";
-import { createPdf } from "./pdf/document";
+import { createPdf, type PdfMaker } from "./pdf/document";
 import type { PageDrawing } from "./pdf/page-content";
 import { placePiece } from "./place-piece";
-import type { PrintJobOptions } from "./print-job";
-import { tilePages, type TilePage, type Tiling } from "./tile-pages";
+import { createPrintJob, type PrintJobOptions } from "./print-job";
+import { drawProjectorPages, type ProjectorOptions } from "./projector";
+import { pageOptions, tilePages, type TilePage, type Tiling } from "./tile-pages";
 import type { Printable } from "./types";
+import { boxesMeet } from "./used-tiles";
 
 /** Options of {@link writePdf}. */
-export interface PdfOptions extends PrintJobOptions, Omit<DrawOptions, "measureText">, WorkOptions {
-  /** Paper, orientation, margins, overlap. A4 by default. Not used when a tiling is given. */
+export interface PdfOptions
+  extends PrintJobOptions, ProjectorOptions, WorkOptions, Pick<DrawOptions, "edgeLengths"> {
+  /**
+   * `tiles`: pages to be joined; `copy-shop`: large sheets or a roll with panels kept whole (A0 unless `page` says
+   * otherwise); `projector`: one panel a page, light on black, after a page for setting up. Default tiles.
+   */
+  readonly output?: "tiles" | "copy-shop" | "projector";
+  /** Paper, orientation, margins, overlap. A4 by default. Not used when a tiling is given, nor for a projector. */
   readonly page?: PaperSize | PageOptions;
-  /** Bytes of a TrueType or OpenType font, embedded in part; needed for letters beyond Western European ones. */
+  /**
+   * Bytes of a TrueType or OpenType font, embedded in part. The bundled one has Latin, Greek and Cyrillic letters;
+   * letters that a font lacks are replaced and reported.
+   */
   readonly font?: Uint8Array;
   /** Title that a viewer shows; the pattern's name by default. */
   readonly title?: string;
   /** Language of the texts, such as `en`. Default en. */
   readonly language?: string;
-  /** First page with check squares, page map and list of panels. Default true. */
+  /** First page of tiles with check squares, page map and list of panels. Default true. */
   readonly cover?: boolean;
   /** Called for each remark, such as letters that the font lacks. */
   readonly onIssue?: (issue: Issue) => void;
 }
 
 /**
- * The pattern as a PDF at true scale, tiled over pages. Layers (sew line, cut line, markings, text, guides) can be
- * switched in a viewer. Same input, same bytes.
+ * The pattern as a PDF at true scale. Layers (sew line, cut line, markings, text, guides) can be switched in a viewer.
+ * Same input, same bytes.
  *
  * @param pattern - a pattern (sew lines only), a job, or a tiling made by `tilePages`
  * @returns bytes of the file
- * @throws `print/bad-font`, `work/cancelled` and the codes of `tilePages`
+ * @throws `print/bad-font`, `print/bad-output`, `work/cancelled` and the codes of `tilePages`
  * @source ISO 32000-1: 8.11 optional content, 12.2 viewer preferences, 14.8 tagged PDF, 14.11.2 page boxes
  */
 export async function writePdf(pattern: Printable | Tiling, options: PdfOptions = {}): Promise<Uint8Array> {
-  const tiling = isTiling(pattern) ? pattern : tilePages(pattern, options.page, options);
+  const output = options.output ?? "tiles";
+  if (output !== "tiles" && output !== "copy-shop" && output !== "projector") {
+    fail(
+      "print/bad-output",
+      `There is no output called “${String(output)}”.`,
+      {},
+      {
+        found: String(output),
+        limit: "tiles, copy-shop, projector",
+        fix: "Use one of these.",
+      },
+    );
+  }
+  // Laid out before the font is opened, so that a broken pattern or page is told at once.
+  const laid = output === "projector" ? undefined : layOnPages(pattern, output, options);
+  const job = laid?.job ?? (isTiling(pattern) ? pattern.job : createPrintJob(pattern, options));
   const pdf = await createPdf({
-    title: options.title ?? tiling.job.name,
+    title: options.title ?? job.name,
     language: options.language ?? "en",
     font: options.font,
   });
-  const pages = [
-    ...(options.cover === false ? [] : coverPages(tiling, pdf.font.measure)),
-    ...tilePageDrawings(tiling, options, pdf.font.measure),
-  ];
+  const { measure } = pdf.font;
+  if (laid) {
+    const cover = output === "tiles" || laid.reserve === undefined;
+    const front = options.cover === false || !cover ? [] : coverPages(laid, measure);
+    return finish(pdf, [...front, ...tilePageDrawings(laid, options, measure)], laid.issues, options);
+  }
+  const shown = drawProjectorPages(job, options, { ...options, measureText: measure });
+  return finish(pdf, shown.pages, [...job.issues, ...shown.issues], options);
+}
+
+function layOnPages(pattern: Printable | Tiling, output: "tiles" | "copy-shop", options: PdfOptions): Tiling {
+  if (isTiling(pattern)) return pattern;
+  const page = pageOptions(options.page ?? {});
+  if (output === "tiles") return tilePages(pattern, page, options);
+  const sheet = copyShopPage(page);
+  const holdsBlock = pageFrames(sheet).every(
+    (frame) => frame.tileWidth >= TITLE_BLOCK.width && frame.tileHeight >= TITLE_BLOCK.height,
+  );
+  const block = holdsBlock && sheet.arrange !== "as-drawn" && options.cover !== false;
+  return tilePages(pattern, sheet, { ...options, ...(block && { reserve: TITLE_BLOCK }) });
+}
+
+async function finish(
+  pdf: PdfMaker,
+  pages: readonly PageDrawing[],
+  issues: readonly Issue[],
+  options: PdfOptions,
+): Promise<Uint8Array> {
   throwIfCancelled(options.signal);
-  const { bytes, issues } = await pdf.write(pages, "paper");
-  for (const issue of [...tiling.issues, ...issues]) options.onIssue?.(issue);
-  return bytes;
+  const written = await pdf.write(pages, options.output === "projector" ? "projector" : "paper");
+  for (const issue of [...issues, ...written.issues]) options.onIssue?.(issue);
+  options.onProgress?.({ stage: "write", done: 1 });
+  return written.bytes;
 }
 
 function isTiling(value: Printable | Tiling): value is Tiling {
@@ -73,15 +127,7 @@ function coverPages(tiling: Tiling, measure: MeasureText): PageDrawing[] {
 
 function tilePageDrawings(tiling: Tiling, options: PdfOptions, measure: MeasureText): PageDrawing[] {
   const { job, frame } = tiling;
-  const seams = new Map(job.seams.map((seam) => [seam.id, seam]));
-  const items: DrawItem[] = [];
-  job.pieces.forEach((piece, i) => {
-    throwIfCancelled(options.signal);
-    options.onProgress?.({ stage: "draw panels", done: i / job.pieces.length });
-    items.push(
-      ...drawPanel(placePiece(piece, i, tiling.placements[i]!), seams, { ...options, measureText: measure }),
-    );
-  });
+  const items = drawSheet(tiling, options, measure);
   // A line on the frame itself shows in full: half of the widest stroke may stand in the margin.
   const reach = Math.min(0.5, frame.left, frame.right, frame.top, frame.bottom);
   return tiling.pages.map((page) => {
@@ -91,32 +137,52 @@ function tilePageDrawings(tiling: Tiling, options: PdfOptions, measure: MeasureT
       maxX: page.x + page.width + reach,
       maxY: page.y + page.height + reach,
     };
-    const guides = [...drawPageGuides(tiling, page), ...pageTag(tiling, page)];
+    // Only what is on the page is looked at when its marks are set.
+    const near = items.filter(
+      (item) => item.kind === "text" || boxesMeet(boundingBox(item.points), wider(window)),
+    );
+    const guides = drawPageGuides(tiling, page, near, measure);
+    const short = `${page.name} · page ${page.number} of ${tiling.pages.length}`;
+    const tag = drawPageTag(
+      page,
+      [`${short} · ${job.name}`, short, page.name],
+      [...near, ...guides],
+      measure,
+    );
     const shift: Point = [frame.left - page.x, frame.bottom - page.y];
     return {
       width: frame.width,
       height: frame.height,
-      views: [{ items: [...guides, ...items], shift, window }],
+      views: [{ items: [...guides, tag, ...near], shift, window }],
       label: page.name,
       alt: pageAlt(tiling, page),
     };
   });
 }
 
-function pageTag(tiling: Tiling, page: TilePage): DrawItem[] {
-  const words = `${page.name} · page ${page.number} of ${tiling.pages.length} · ${tiling.job.name}`;
-  return [
-    {
-      kind: "text",
-      layer: "guides",
-      text: words,
-      at: [page.x + 7, page.y + page.height - 5],
-      size: 3,
-      angle: 0,
-      align: "start",
-      role: "page-tag",
-    },
-  ];
+/** All panels, and the title block where there is one, in sheet coordinates. */
+function drawSheet(tiling: Tiling, options: PdfOptions, measure: MeasureText): DrawItem[] {
+  const { job } = tiling;
+  const seams = new Map(job.seams.map((seam) => [seam.id, seam]));
+  const drawing = { edgeLengths: options.edgeLengths, measureText: measure, joints: jointLines(tiling) };
+  const panels = job.pieces.map((piece, i) => {
+    throwIfCancelled(options.signal);
+    options.onProgress?.({ stage: "draw panels", done: (i / job.pieces.length) * 0.5 });
+    return drawPanel(placePiece(piece, i, tiling.placements[i]!), seams, drawing);
+  });
+  return [...(tiling.reserve ? drawTitleBlock(tiling, measure) : []), ...panels.flat()];
+}
+
+// Marks reach a little over a joint: both pages have to see the same lines when they choose where to set them.
+const MARKS_REACH = 15;
+
+function wider({ minX, minY, maxX, maxY }: Box): Box {
+  return {
+    minX: minX - MARKS_REACH,
+    minY: minY - MARKS_REACH,
+    maxX: maxX + MARKS_REACH,
+    maxY: maxY + MARKS_REACH,
+  };
 }
 
 function pageAlt(tiling: Tiling, page: TilePage): string {

@@ -15,6 +15,8 @@ export interface Canvas {
   readonly room: Outline;
   readonly measure: MeasureText;
   readonly edgeLengths: boolean;
+  /** Factor on every letter height. */
+  readonly textScale: number;
 }
 
 /** Adds a path to the drawing. */

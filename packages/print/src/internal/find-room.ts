@@ -8,6 +8,12 @@ const GRID = 20;
 /** Lines that a text must not touch: x1, y1, x2, y2 of each segment in turn. */
 export class Obstacles {
   readonly segments: number[] = [];
+  /** Joints between pages: a text keeps off them only where it can. */
+  readonly joints: number[] = [];
+
+  addJoint(a: Point, b: Point): void {
+    this.joints.push(a[0], a[1], b[0], b[1]);
+  }
 
   addLine(points: readonly Point[], closed: boolean): void {
     for (let i = closed ? 0 : 1; i < points.length; i++) {
@@ -43,14 +49,27 @@ export interface Room {
   readonly scale: number;
 }
 
+/** A rectangle that is to be placed: its size at scale 1 and its turn in radians. */
+export interface RoomBox {
+  readonly width: number;
+  readonly height: number;
+  readonly angle: number;
+}
+
 /**
  * The place inside an outline where a turned rectangle can be largest, up to `enough`; among places that are large
- * enough the one nearest to the middle.
+ * enough the one nearest to the middle. Keeps off page joints as long as that leaves half of the wanted size.
  */
-export function findRoom(
+export function findRoom(outline: Outline, obstacles: Obstacles, box: RoomBox, enough: number): Room {
+  const clear = roomAmong(outline, [obstacles.segments, obstacles.joints], box, enough);
+  if (obstacles.joints.length === 0 || clear.scale >= Math.min(enough, 1) * 0.6) return clear;
+  return roomAmong(outline, [obstacles.segments], box, Math.min(enough, 1));
+}
+
+function roomAmong(
   outline: Outline,
-  obstacles: Obstacles,
-  box: { readonly width: number; readonly height: number; readonly angle: number },
+  lines: readonly (readonly number[])[],
+  box: RoomBox,
   enough: number,
 ): Room {
   const bounds = boundingBox(outline);
@@ -58,7 +77,8 @@ export function findRoom(
   let best: Room = { centre: middle, scale: 0 };
   let bestDistance = Infinity;
   const consider = (centre: Point): void => {
-    const scale = Math.min(enough, freeScale(centre, obstacles.segments, box, best.scale * 0.999));
+    let scale = enough;
+    for (const list of lines) scale = Math.min(scale, freeScale(centre, list, box, best.scale * 0.999));
     const distance = Math.hypot(centre[0] - middle[0], centre[1] - middle[1]);
     const better = scale > best.scale * 1.001 || (scale >= best.scale * 0.999 && distance < bestDistance);
     if (scale > 0 && better && pointInOutline(centre, outline) === "inside") {
@@ -78,12 +98,7 @@ export function findRoom(
 }
 
 /** Largest factor at which the box about a centre touches no segment; stops early below `floor`. */
-export function freeScale(
-  [cx, cy]: Point,
-  segments: readonly number[],
-  box: { readonly width: number; readonly height: number; readonly angle: number },
-  floor = 0,
-): number {
+export function freeScale([cx, cy]: Point, segments: readonly number[], box: RoomBox, floor = 0): number {
   const c = Math.cos(box.angle);
   const s = Math.sin(box.angle);
   const kx = 2 / box.width;

@@ -1,5 +1,5 @@
 import fontkit from "@cantoo/fontkit";
-import { StandardFonts, type PDFDocument, type PDFFont } from "@cantoo/pdf-lib";
+import type { PDFDocument, PDFFont } from "@cantoo/pdf-lib";
 import { fail, type Issue } from "@peltry/issues";
 import type { MeasureText } from "../drawing";
 
@@ -13,9 +13,9 @@ export interface DocumentFont {
   readonly issues: () => Issue[];
 }
 
-/** Embeds the given font, or the standard Latin one that every reader has. */
+/** Embeds the given font, or else the bundled one, which is only loaded then. */
 export async function openFont(document: PDFDocument, bytes: Uint8Array | undefined): Promise<DocumentFont> {
-  const font = bytes ? await embed(document, bytes) : await document.embedFont(StandardFonts.Helvetica);
+  const font = await embed(document, bytes ?? (await import("../internal/default-font")).DEFAULT_FONT);
   const known = new Set(font.getCharacterSet());
   const missing = new Set<string>();
   const fallback = known.has(0xfffd) ? "\ufffd" : known.has(0x3f) ? "?" : "";
@@ -47,7 +47,7 @@ export async function openFont(document: PDFDocument, bytes: Uint8Array | undefi
   };
 }
 
-async function embed(document: PDFDocument, bytes: Uint8Array): Promise<PDFFont> {
+async function embed(document: PDFDocument, bytes: Uint8Array | string): Promise<PDFFont> {
   document.registerFontkit(fontkit);
   try {
     return await document.embedFont(bytes, { subset: true });
