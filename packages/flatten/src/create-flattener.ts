@@ -4,7 +4,7 @@ import { checkMesh } from "./check-mesh";
 import { checkOptions } from "./check-options";
 import { finishPanel } from "./finish-panel";
 import { pileInFrames } from "./pile";
-import { shapeTogether, startPart, turnsFreely, turnToGrain, unrelax, type PartInput } from "./shape-parts";
+import { shapeValid, startPart, turnsFreely, turnToGrain, unrelax, type PartInput } from "./shape-parts";
 import { constraintTerms } from "./constraints";
 import { moveSheet, prepareSheet, type Sheet } from "./sheet";
 import { isometricOutlineStart } from "./start-flat";
@@ -114,13 +114,7 @@ export function flattenPrepared(prepared: PreparedMesh, options: FlattenOptions)
   const { x, ...shaped } = startPart(input, run);
   if (turnsFreely(input)) turnToGrain(input, x);
   options.onProgress?.({ stage: "shape", done: 0.4 });
-  const terms = constraintTerms([input], [0], x);
-  const extra = terms.rods.length + terms.rails.length > 0;
-  if (extra || input.mode !== "shape-preserving") {
-    const again = shapeTogether([input], [0], x, terms, { ...run, exact: 1e-3 });
-    shaped.iterations += again.iterations;
-    shaped.converged = again.converged;
-  }
+  shapeValid([input], [0], x, () => constraintTerms([input], [0], x), [shaped], { ...run, exact: 1e-3 });
   options.onProgress?.({ stage: "certify", done: 0.9 });
   const positions = x.slice();
   unrelax(input, positions);

@@ -3,15 +3,7 @@ import { checkOptions } from "./check-options";
 import { constraintTerms } from "./constraints";
 import { partInput, prepareMesh } from "./create-flattener";
 import { finishPanel } from "./finish-panel";
-import {
-  shapeTogether,
-  startPart,
-  targets,
-  turnsFreely,
-  turnToGrain,
-  unrelax,
-  type PartInput,
-} from "./shape-parts";
+import { shapeValid, startPart, targets, turnsFreely, turnToGrain, unrelax, type PartInput } from "./shape-parts";
 import type { SideTerms } from "./side-terms";
 import type { FlatPanels, FlattenPatch, FlattenTogetherOptions, SeamLengths, SeamPair } from "./types";
 
@@ -55,11 +47,14 @@ export function flattenTogether(
     x.set(own, 2 * firsts[k]);
     return rest;
   });
-  const terms = constraintTerms(inputs, firsts, x);
-  addSeams(patches, inputs, seams, firsts, terms, options.seamWeight ?? 10);
   options.onProgress?.({ stage: "shape", done: 0.4 });
   const tolerance = options.seamTolerance ?? 0.2;
-  const again = shapeTogether(inputs, firsts, x, terms, { ...run, exact: 0.02 * tolerance });
+  const makeTerms = () => {
+    const terms = constraintTerms(inputs, firsts, x);
+    addSeams(patches, inputs, seams, firsts, terms, options.seamWeight ?? 10);
+    return terms;
+  };
+  shapeValid(inputs, firsts, x, makeTerms, shaped, { ...run, exact: 0.02 * tolerance });
   options.onProgress?.({ stage: "certify", done: 0.9 });
   const flat = inputs.map((input, k) => {
     const positions = x.slice(2 * firsts[k], 2 * (firsts[k] + input.sheet.vertexCount));
@@ -73,7 +68,7 @@ export function flattenTogether(
       input,
       x.slice(2 * firsts[k], 2 * (firsts[k] + input.sheet.vertexCount)),
       flat[k],
-      { ...shaped[k], iterations: shaped[k].iterations + again.iterations, converged: again.converged },
+      shaped[k],
       prepared[k].issues.map((issue) => ({ ...issue })),
     );
     const own = seams

@@ -60,7 +60,7 @@ function createBorderPairs(border: ContactBorder): OutlineContact {
   // Sides of nearly no length must not make the push vanish.
   const near = from.map((v, s) => NEAR * Math.max(0.05 * mean, Math.min(length[s], room.get(v)!)));
   const vertexNear = from.map((v) => NEAR * Math.max(0.05 * mean, room.get(v)!));
-  let pairs = new Int32Array(0);
+  let pairs: Int32Array = new Int32Array(0);
   let builtAt: Float64Array | null = null;
   let margin = 0;
 

@@ -1,7 +1,8 @@
 import type { CholeskyFactor, SparseSymmetric } from "@peltry/geometry";
 import type { WorkOptions } from "@peltry/issues";
 import { fabricLimits } from "./energy-fabric";
-import { flipFreeStart, smallestDeterminant, untangle } from "./make-valid";
+import { isValid, sheetBorder, smallestDeterminant, untangle, validStart } from "./make-valid";
+import { outlineContact, type OutlineContact } from "./outline-contact";
 import { meanPileAngle, turnFlat } from "./pile";
 import { isometricOutlineStart } from "./start-flat";
 import { updateForces, type SideTerms } from "./side-terms";
@@ -49,7 +50,7 @@ export function startPart(
   let { iterations, converged } = runSystem(x, { parts: [part], ...options });
   if (!(smallestDeterminant(sheet, x) > 0)) {
     if (!untangle(x, part, options)) {
-      x = flipFreeStart(sheet, laplacian, part, options);
+      x = validStart(sheet, laplacian, part, { contact: false, maxIterations: 300, signal: options.signal });
       start = "convex-outline";
     }
     const again = runSystem(x, { parts: [{ ...part, energy: { kind: "arap-barrier" } }], ...options });
@@ -117,8 +118,7 @@ export interface ShapeOptions extends WorkOptions {
   readonly maxIterations: number;
   /** Side terms are to be met this closely, mm. */
   readonly exact: number;
-  readonly limitStep?: ((x: Float64Array, direction: Float64Array) => number) | undefined;
-  readonly extra?: ((x: Float64Array, gradient: Float64Array | null) => number) | undefined;
+  readonly contact?: OutlineContact | undefined;
 }
 
 /** Shapes all parts under their own energies and the side terms, in place on the stacked positions. */
@@ -146,8 +146,8 @@ export function shapeTogether(
       terms: anyTerms ? terms : undefined,
       tolerance: options.tolerance,
       maxIterations: round === 0 ? options.maxIterations : Math.max(20, Math.ceil(options.maxIterations / 4)),
-      limitStep: options.limitStep,
-      extra: options.extra,
+      limitStep: options.contact?.limitStep,
+      extra: options.contact?.energy,
       signal: options.signal,
     });
     iterations += run.iterations;
@@ -171,4 +171,46 @@ export function turnsFreely(input: PartInput): boolean {
   return !(input.options.constraints ?? []).some(
     (c) => c.kind === "fixed" || c.kind === "fold" || c.kind === "straight",
   );
+}
+
+/**
+ * {@link shapeTogether}, then whatever it takes to be valid: parts whose outline meets itself start again from a convex
+ * outline and are shaped with outlines kept apart. Changes `shaped` to tell.
+ */
+export function shapeValid(
+  inputs: readonly PartInput[],
+  firsts: readonly number[],
+  x: Float64Array,
+  makeTerms: () => SideTerms,
+  shaped: Shaped[],
+  options: ShapeOptions,
+): void {
+  const slice = (k: number) => x.subarray(2 * firsts[k], 2 * (firsts[k] + inputs[k].sheet.vertexCount));
+  const note = (run: { iterations: number; converged: boolean }) => {
+    for (const one of shaped) {
+      one.iterations += run.iterations;
+      one.converged = run.converged;
+    }
+  };
+  const terms = makeTerms();
+  const needed = terms.rods.length + terms.pairs.length + terms.rails.length > 0;
+  if (needed || inputs.some((input) => input.mode !== "shape-preserving")) {
+    note(shapeTogether(inputs, firsts, x, terms, options));
+  }
+  const bad = inputs.map((input, k) => k).filter((k) => !isValid(inputs[k].sheet, slice(k)));
+  if (bad.length === 0) return;
+  const safe = bad.map((k) => {
+    const { sheet, laplacian, factor } = inputs[k];
+    const part: Part = { sheet, first: 0, factor, energy: { kind: "dirichlet" } };
+    const start = validStart(sheet, laplacian, part, { contact: true, maxIterations: 400, signal: options.signal });
+    if (turnsFreely(inputs[k])) turnToGrain(inputs[k], start);
+    slice(k).set(start);
+    shaped[k].start = "convex-outline";
+    return start;
+  });
+  const contact = outlineContact(bad.map((k) => sheetBorder(inputs[k].sheet, firsts[k])));
+  note(shapeTogether(inputs, firsts, x, makeTerms(), { ...options, contact }));
+  bad.forEach((k, i) => {
+    if (!isValid(inputs[k].sheet, slice(k)) && isValid(inputs[k].sheet, safe[i])) slice(k).set(safe[i]);
+  });
 }

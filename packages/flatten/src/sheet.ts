@@ -48,8 +48,8 @@ export function moveSheet(sheet: Sheet, positions: Float64Array): Sheet {
   return { ...sheet, mesh, rest: restShape(mesh) };
 }
 
-/** Cotangent Laplacian of the rest shapes. */
-export function sheetLaplacian(sheet: Sheet): SparseSymmetric {
+/** Cotangent Laplacian of the rest shapes, each triangle times its weight when weights are given. */
+export function sheetLaplacian(sheet: Sheet, weights?: Float64Array): SparseSymmetric {
   const { pattern, slots, rest } = sheet;
   const diagonal = new Float64Array(pattern.size);
   const values = new Float64Array(pattern.columns.length);
@@ -57,7 +57,7 @@ export function sheetLaplacian(sheet: Sheet): SparseSymmetric {
     const p = rest.frames[4 * t];
     const q = rest.frames[4 * t + 1];
     const r = rest.frames[4 * t + 2];
-    const area = rest.frames[4 * t + 3];
+    const area = rest.frames[4 * t + 3] * (weights === undefined ? 1 : weights[t]);
     // Gradients of the corner functions: ∇φ₁ = (p, q), ∇φ₂ = (0, r), ∇φ₀ = −(p, q + r).
     const w01 = -area * (p * p + q * (q + r));
     const w12 = area * q * r;

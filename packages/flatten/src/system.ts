@@ -27,6 +27,8 @@ export interface SystemRun extends WorkOptions {
   readonly terms?: SideTerms | undefined;
   readonly tolerance: number;
   readonly maxIterations: number;
+  /** Curvature of the energy against the factored matrix, when not the one usual for its kind. */
+  readonly stiffness?: number | undefined;
   /** Keeps steps short of outline overlap; see outline-contact. */
   readonly limitStep?: ((x: Float64Array, direction: Float64Array) => number) | undefined;
   readonly extra?: ((x: Float64Array, gradient: Float64Array | null) => number) | undefined;
@@ -60,7 +62,7 @@ export function runSystem(x: Float64Array, run: SystemRun): Minimum {
       for (const part of parts) {
         const out = slice(direction, part);
         solveCholesky(part.factor, slice(gradient, part), 2, out);
-        const scale = -0.5 / STIFFNESS[part.energy.kind];
+        const scale = -0.5 / (run.stiffness ?? STIFFNESS[part.energy.kind]);
         for (let i = 0; i < out.length; i++) out[i] *= scale;
       }
     },
