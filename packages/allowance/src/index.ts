@@ -16,6 +16,13 @@ export type {
   Stitch,
   TrimStrip,
 } from "./types";
-export { addAllowance, MITRE_LIMIT } from "./add-allowance";
+export { addAllowance } from "./add-allowance";
+export {
+  addPatternAllowance,
+  type PatternAllowance,
+  type PatternAllowanceRules,
+  type SeamEnd,
+} from "./add-pattern-allowance";
+export { MITRE_LIMIT } from "./internal/limits";
 export { ALLOWANCE_TABLE, EDGE_STRAIN, usualAllowance, type AllowanceRow } from "./defaults";
 export { leastRadius, notchesNeeded } from "./internal/clips";

@@ -11,10 +11,18 @@ import type { EdgeRole } from "@peltry/pattern";
  * - `turned-back`: the allowance of the hem (or of the edge named in `turned`) ends on the mirror image of its
  *   neighbour's cut line, so that it lies on the panel when folded up
  * - `stepped`: widths differ too much to meet: the wider strip ends square and the line steps to the narrower one
+ * - `blended`: as `stepped`, with a slope in place of the step
  * - `butt`: both allowances end square at the corner of the sew line itself, as two separate flaps
  */
 export type CornerTreatment =
-  "mitred" | "rounded" | "squared-to-before" | "squared-to-after" | "turned-back" | "stepped" | "butt";
+  | "mitred"
+  | "rounded"
+  | "squared-to-before"
+  | "squared-to-after"
+  | "turned-back"
+  | "stepped"
+  | "blended"
+  | "butt";
 
 /** A treatment for one corner, or for all corners that match. */
 export interface CornerRule {
@@ -170,6 +178,8 @@ export interface Merge {
 
 /** A panel with its allowance. Plain data. */
 export interface PanelAllowance {
+  /** Id of the panel, when a panel was given. */
+  readonly panel?: string;
   /** Closed, counter-clockwise, never crossing or touching itself. */
   readonly cutLine: Point[];
   /** Inner cut lines, clockwise: holes of the panel, and pockets that the allowance closes off. */

@@ -1,6 +1,6 @@
 import { arcLengths, direction, stationAt, type Point } from "@peltry/geometry";
 import type { Edge } from "@peltry/pattern";
-import type { ClipRun } from "../types";
+import type { ClipRun, Pressing } from "../types";
 import { outward } from "./corner";
 
 /** Curvature is measured over this length, so that the corners of a polyline do not count as curves, mm. */
@@ -12,7 +12,7 @@ const NOTCH_WIDTH = 5;
 /** Cuts stop this far from the sew line, mm. */
 const KEEP = 2;
 /** A single bend sharper than this is a corner, radians. */
-const CORNER_TURN = 0.35;
+export const CORNER_TURN = 0.35;
 const LEAST_TURN = (5 * Math.PI) / 180;
 
 /**
@@ -24,7 +24,7 @@ const LEAST_TURN = (5 * Math.PI) / 180;
  * @returns mm
  * @source derived here: on a curve of radius ρ the cut edge is a/ρ longer or shorter than the seam, 2a/ρ once turned
  */
-export function leastRadius(width: number, strain: number, pressing: "open" | "turned"): number {
+export function leastRadius(width: number, strain: number, pressing: Pressing): number {
   return ((pressing === "turned" ? 2 : 1) * width) / strain;
 }
 
@@ -45,7 +45,7 @@ export function notchesNeeded(width: number, turn: number, notchWidth = NOTCH_WI
  * @source spacing of about 1/4 in, close to the stitching, snip where the cut edge is shorter and notch where it is
  * longer: home-sewing teaching pages; the rule by radius is derived here
  */
-export function clipRuns(edge: Edge, width: number, strain: number, pressing: "open" | "turned"): ClipRun[] {
+export function clipRuns(edge: Edge, width: number, strain: number, pressing: Pressing): ClipRun[] {
   if (width <= 0 || strain <= 0) return [];
   const limit = leastRadius(width, strain, pressing);
   const lengths = arcLengths(edge.points);
@@ -59,6 +59,7 @@ export function clipRuns(edge: Edge, width: number, strain: number, pressing: "o
   const turning = bends.map((t) => (Math.abs(t) > CORNER_TURN ? 0 : t));
   const sums = [0];
   for (const t of turning) sums.push(sums[sums.length - 1] + t);
+  const curve: Curve = { edge, width, limit, pressing, sums, lengths };
   const curvature = (at: number): number => {
     const half = Math.min(WINDOW, total) / 2;
     const mid = Math.max(half, Math.min(total - half, at));
@@ -67,7 +68,17 @@ export function clipRuns(edge: Edge, width: number, strain: number, pressing: "o
   };
   const runs: ClipRun[] = bends.flatMap((t, i) =>
     t < -CORNER_TURN
-      ? [cornerSnip(edge.id, edge.points[i], lengths[i], edgeOut(edge, i), width, limit, t)]
+      ? [
+          cornerSnip({
+            edge: edge.id,
+            corner: edge.points[i],
+            at: lengths[i],
+            out: edgeOut(edge, i),
+            width,
+            limit,
+            turn: t,
+          }),
+        ]
       : [],
   );
   let start = -1;
@@ -77,18 +88,7 @@ export function clipRuns(edge: Edge, width: number, strain: number, pressing: "o
     const k = i <= steps ? curvature(i * step) : 0;
     const tight = Math.abs(k) > 1 / limit ? Math.sign(k) : 0;
     if (start >= 0 && tight !== sign) {
-      const run = finish(
-        edge,
-        width,
-        limit,
-        sign,
-        start * step,
-        (i - 1) * step,
-        1 / sharpest,
-        pressing,
-        sums,
-        lengths,
-      );
+      const run = finish(curve, sign, start * step, (i - 1) * step, 1 / sharpest);
       if (run) runs.push(run);
       start = -1;
       sharpest = 0;
@@ -107,24 +107,25 @@ function edgeOut(edge: Edge, i: number): Point {
   );
 }
 
-function halfway(into: Point, out: Point): Point {
+export function halfway(into: Point, out: Point): Point {
   const [n1, n2] = [outward(into), outward(out)];
   const size = Math.hypot(n1[0] + n2[0], n1[1] + n2[1]);
   return size > 1e-9 ? [(n1[0] + n2[0]) / size, (n1[1] + n2[1]) / size] : n1;
 }
 
-/** One snip into an inner corner. */
-export function cornerSnip(
-  edge: string,
-  corner: Point,
-  at: number,
-  out: Point,
-  width: number,
-  limit: number,
-  turn: number,
-): ClipRun {
+/** One snip into an inner corner. `out` points half-way between the two strips. */
+export function cornerSnip(bend: {
+  readonly edge: string;
+  readonly corner: Point;
+  readonly at: number;
+  readonly out: Point;
+  readonly width: number;
+  readonly limit: number;
+  readonly turn: number;
+}): ClipRun {
+  const { edge, corner, at, out, width, limit, turn } = bend;
   const mark = (away: number): Point => [corner[0] + out[0] * away, corner[1] + out[1] * away];
-  // The two strips of an inner corner overlap: their lines meet at this distance from it, held at the bay's rule.
+  // The lines of the two strips meet at this distance from the corner, held at twice the width.
   const far = Math.min(2, 1 / Math.max(1e-9, Math.cos(turn / 2))) * width;
   const marks = [[mark(far), mark(Math.min(KEEP, width / 2))]];
   return {
@@ -139,18 +140,18 @@ export function cornerSnip(
   };
 }
 
-function finish(
-  edge: Edge,
-  width: number,
-  limit: number,
-  sign: number,
-  from: number,
-  to: number,
-  radius: number,
-  pressing: "open" | "turned",
-  sums: readonly number[],
-  lengths: readonly number[],
-): ClipRun | undefined {
+interface Curve {
+  readonly edge: Edge;
+  readonly width: number;
+  readonly limit: number;
+  readonly pressing: Pressing;
+  /** Turning up to each point, radians, corners left out. */
+  readonly sums: readonly number[];
+  readonly lengths: readonly number[];
+}
+
+function finish(curve: Curve, sign: number, from: number, to: number, radius: number): ClipRun | undefined {
+  const { edge, width, limit, pressing, sums, lengths } = curve;
   const phi = Math.abs(
     sums[lowerBound(lengths, to + WINDOW / 2)] - sums[lowerBound(lengths, from - WINDOW / 2)],
   );

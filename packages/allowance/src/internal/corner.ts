@@ -14,6 +14,8 @@ export interface CornerShape {
   readonly out: Point;
   readonly before: number;
   readonly after: number;
+  /** Lengths of the two edges, mm: room for a slope between widths. */
+  readonly room?: readonly [number, number];
 }
 
 /** What a treatment gives: points of the raw cut line between the two strips, and pieces to add. */
@@ -58,11 +60,19 @@ export function joinCorner(
       return { points: [capBefore, at, capAfter], pieces: [], used: "butt" };
     case "rounded":
       return { points: arc(corner, Math.abs(turn)), pieces: [], used: "rounded" };
+    case "blended":
+      return blended(corner, limit);
     case "squared-to-before":
     case "squared-to-after": {
       if (sharp >= LEAST_TURN) return squared(corner, treatment, limit, length);
       const join = mitre(corner, limit);
       return { ...join, why: `the outline turns by less than ${LEAST_TURN} degrees` };
+    }
+    case "stepped": {
+      const join = mitre(corner, limit);
+      return join.used === "stepped"
+        ? join
+        : { ...join, why: join.why ?? "the two cut lines meet without a step" };
     }
     default:
       return mitre(corner, limit);
@@ -89,6 +99,22 @@ function mitre({ at, into, out, before, after }: CornerShape, limit: number): Co
     return cutOff({ at, into, out, before, after }, limit, [tip[0] / reach, tip[1] / reach]);
   }
   return cutOff({ at, into, out, before, after }, limit, into);
+}
+
+/** A step made into a slope over twice its height, laid on the narrower strip so that nothing is lost. */
+function blended(corner: CornerShape, limit: number): CornerJoin {
+  const join = mitre(corner, limit);
+  if (join.used !== "stepped") return { ...join, why: "the two cut lines meet without a step" };
+  const { at, into, out, before, after, room } = corner;
+  const rise = Math.abs(before - after);
+  const wideFirst = before > after;
+  const run = Math.min(2 * rise, (wideFirst ? room?.[1] : room?.[0]) ?? Infinity);
+  const way: Point = wideFirst ? out : [-into[0], -into[1]];
+  const cap = wideFirst ? add(at, outward(into), before) : add(at, outward(out), after);
+  const foot = add(at, way, run);
+  const end = wideFirst ? add(foot, outward(out), after) : add(foot, outward(into), before);
+  const piece = wideFirst ? [at, cap, end, foot] : [at, foot, end, cap];
+  return { points: join.points, pieces: [piece], used: "blended" };
 }
 
 /** A mitre cut off square to the line from the corner to its tip. At a fold the cut is square to the fold. */

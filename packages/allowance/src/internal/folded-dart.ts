@@ -15,18 +15,19 @@ const SEAL = 0.01;
  * is the mirror image of the first in the middle line of the wedge, as both lie on each other.
  *
  * @param base - panel and allowance with the dart open and its legs bare, counter-clockwise
- * @param reach - farthest that cloth can lie from the tip, mm
+ * @param past - farthest that cloth can lie past the mouth, mm
  * @source derived here
  */
 export function foldedDart(
   dart: Dart,
   legs: readonly [Edge, Edge],
   base: readonly (readonly Point[])[],
-  reach: number,
+  past: number,
   pressed: "before" | "after",
 ): { pieces: Point[][]; result: FoldedDart } {
   const tip = legs[0].points[legs[0].points.length - 1];
   const mouth: [Point, Point] = [legs[0].points[0], legs[1].points[legs[1].points.length - 1]];
+  const reach = Math.max(distance(tip, mouth[0]), distance(tip, mouth[1])) + past;
   const [one, two] = mouth.map((corner) => direction(tip, corner));
   const sum: Point = [one[0] + two[0], one[1] + two[1]];
   const size = Math.hypot(sum[0], sum[1]);

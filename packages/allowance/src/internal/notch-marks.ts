@@ -1,4 +1,4 @@
-import { distance, distanceToSegment, stationAt, type Point } from "@peltry/geometry";
+import { distance, stationAt, type Point } from "@peltry/geometry";
 import type { Edge } from "@peltry/pattern";
 import type { AllowanceRules, NotchMark, NotchShape } from "../types";
 import { outward } from "./corner";
@@ -14,13 +14,13 @@ const LEAST_WIDTH = 2;
 export function notchMarks(
   edge: Edge,
   width: number,
-  cutLine: readonly Point[],
+  lines: readonly (readonly Point[])[],
   rules: AllowanceRules,
 ): NotchMark[] {
   return (edge.notches ?? []).map((notch) => {
     const { point: sew, tangent } = stationAt(edge.points, notch.at);
     const out = outward(tangent);
-    const cut = width > 0 ? onCutLine(sew, out, width, cutLine) : sew;
+    const cut = width > 0 ? onCutLine(sew, out, width, lines) : sew;
     const shape: NotchMark["shape"] = width < LEAST_WIDTH ? "tick" : (rules.notch ?? "slit");
     const depth = shape === "tick" ? DEPTH : Math.min(rules.notchDepth ?? DEPTH, distance(sew, cut) / 2);
     const shifts = notch.kind === "double" ? [-APART / 2, APART / 2] : [0];
@@ -42,17 +42,24 @@ export function notchMarks(
   });
 }
 
-/** Where the way out of the sew line meets the cut line: at the width, or farther where strips have merged. */
-export function onCutLine(sew: Point, out: Point, width: number, cutLine: readonly Point[]): Point {
+/** Where the way out of the sew line meets a cut line: at the width, or farther where strips have merged. */
+export function onCutLine(
+  sew: Point,
+  out: Point,
+  width: number,
+  lines: readonly (readonly Point[])[],
+): Point {
   let best = Infinity;
-  for (let i = 0, j = cutLine.length - 1; i < cutLine.length; j = i++) {
-    const [a, b] = [cutLine[j], cutLine[i]];
-    const [sx, sy] = [b[0] - a[0], b[1] - a[1]];
-    const cross = out[0] * sy - out[1] * sx;
-    if (cross === 0) continue;
-    const t = ((a[0] - sew[0]) * sy - (a[1] - sew[1]) * sx) / cross;
-    const u = ((a[0] - sew[0]) * out[1] - (a[1] - sew[1]) * out[0]) / cross;
-    if (u >= -1e-9 && u <= 1 + 1e-9 && t > width - 0.02 && t < best) best = t;
+  for (const line of lines) {
+    for (let i = 0, j = line.length - 1; i < line.length; j = i++) {
+      const [a, b] = [line[j], line[i]];
+      const [sx, sy] = [b[0] - a[0], b[1] - a[1]];
+      const cross = out[0] * sy - out[1] * sx;
+      if (cross === 0) continue;
+      const t = ((a[0] - sew[0]) * sy - (a[1] - sew[1]) * sx) / cross;
+      const u = ((a[0] - sew[0]) * out[1] - (a[1] - sew[1]) * out[0]) / cross;
+      if (u >= -1e-9 && u <= 1 + 1e-9 && t > width - 0.02 && t < best) best = t;
+    }
   }
   if (!Number.isFinite(best)) best = width;
   return [sew[0] + out[0] * best, sew[1] + out[1] * best];
@@ -92,9 +99,4 @@ export function notchStrokes(
     default:
       return [[p(0, 0), p(0, depth)]];
   }
-}
-
-/** True when a point lies on the closed line, to a tolerance in mm. */
-export function liesOn(p: Point, line: readonly Point[], tolerance: number): boolean {
-  return line.some((b, i) => distanceToSegment(p, line[(i + line.length - 1) % line.length], b) <= tolerance);
 }

@@ -1,7 +1,7 @@
 import { fail, type Issue, type Place } from "@peltry/issues";
 import type { Edge } from "@peltry/pattern";
 import { usualAllowance } from "../defaults";
-import type { AllowanceRules, CornerRule, CornerTreatment, EdgeWidth } from "../types";
+import type { AllowanceRules, Cloth, CornerRule, CornerTreatment, EdgeWidth } from "../types";
 
 /** Widest allowance that this package is made for, mm. */
 const WIDEST = 60;
@@ -17,7 +17,7 @@ export function resolveWidths(
     const at: Place = { ...(panel === undefined ? {} : { panel }), edge: edge.id };
     const given =
       rules.edges?.[edge.id] ?? rules.roles?.[edge.role] ?? (edge.role === "fold" ? undefined : rules.width);
-    const row = usualAllowance(edge.role, rules);
+    const row = usualAllowance(edge.role, { stitch: rules.stitch, cloth: clothOf(rules) });
     const width = given ?? row.width;
     if (!Number.isFinite(width) || width < 0) {
       fail("allowance/bad-width", `The allowance is ${width} mm.`, at, {
@@ -52,6 +52,11 @@ export function resolveWidths(
     return { edge: edge.id, role: edge.role, width, from: given === undefined ? row.id : "rule" };
   });
   return { widths, issues };
+}
+
+/** The cloth named, else the one that a pile tells. */
+export function clothOf(rules: AllowanceRules): Cloth | undefined {
+  return rules.cloth ?? ((rules.pileMm ?? 0) > 0 ? "pile" : undefined);
 }
 
 /** The treatment asked for at the corner between two edges. */
