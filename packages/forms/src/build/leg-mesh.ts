@@ -64,8 +64,8 @@ export function gridLeg(surface: LegSurface, triangles: number, marks: readonly 
         outer: surface.crotch + v * (surface.high - surface.crotch),
         front,
         back,
-        dipFront: half * dipFront,
-        dipBack: half * dipBack,
+        dipFront: half * dipFront * (1 - v),
+        dipBack: half * dipBack * (1 - v),
         open: true,
       });
     }
@@ -124,13 +124,13 @@ function createRise(surface: LegSurface): {
 } {
   const steps = 200;
   const span = surface.high - surface.crotch;
-  const line = (share: number): { length: number; at: (v: number) => [number, number] } => {
+  const line = (end: 0 | 1): { length: number; at: (v: number) => [number, number] } => {
     const height = new Float64Array(steps + 1);
     const depth = new Float64Array(steps + 1);
     const arc = new Float64Array(steps + 1);
     for (let i = 0; i <= steps; i++) {
       height[i] = surface.crotch + span * (i / steps) ** 2;
-      depth[i] = surface.outer(share, height[i] + (i === 0 ? 1e-7 : 0))[1];
+      depth[i] = surface.outer(surface.openShares(height[i])[end], height[i])[1];
       if (i > 0) arc[i] = arc[i - 1] + Math.hypot(height[i] - height[i - 1], depth[i] - depth[i - 1]);
     }
     return {
@@ -165,9 +165,10 @@ function fillGrid(surface: LegSurface, rows: readonly Row[], columns: number, cr
   rows.forEach((row, r) => {
     for (let c = 0; c < starts[r].count; c++) {
       const v = starts[r].first + c;
-      share[v] = c / columns;
-      const front = share[v] <= 0.5;
-      const t = front ? 2 * share[v] : 2 - 2 * share[v];
+      const front = c <= columns / 2;
+      const t = front ? (2 * c) / columns : 2 - (2 * c) / columns;
+      const end = row.open ? surface.openShares(front ? row.front : row.back)[front ? 0 : 1] : front ? 0 : 1;
+      share[v] = end + t * (0.5 - end);
       height[v] = Math.min(
         surface.high,
         Math.max(

@@ -1,10 +1,18 @@
 import type { Issue } from "@peltry/issues";
 import { levelHeight, type BodyLevels, type LevelRef } from "./levels";
 import type { LegBody } from "./leg-body";
-import { padThickness, type PlacedPad } from "./pads";
+import { padAround, padAtHeight, type PlacedPad } from "./pads";
 import { createProfile, type Profile } from "./profile";
-import { runLength, SAMPLES, sectionNormals, sectionPoints, tapeLength, type SectionShape } from "./section";
-import { COLUMNS, lookUp, resampleRun, type SectionTable } from "./surface";
+import {
+  runLength,
+  SAMPLES,
+  sectionNormals,
+  sectionPoints,
+  tapeBothHalves,
+  tapeLength,
+  type SectionShape,
+} from "./section";
+import { createTable, fillRow, lookUp, type SectionTable } from "./surface";
 
 /** Girth wanted at a level once padded. */
 export interface TargetGirth {
@@ -36,6 +44,8 @@ export interface LegSurface {
   readonly withHip: boolean;
   readonly outer: (share: number, height: number) => [number, number];
   readonly inner: (share: number, height: number) => [number, number];
+  /** Shares between which the surface lies at a height: 0 and 1 below the crotch. */
+  readonly openShares: (height: number) => readonly [number, number];
   /** Length of the padded section's run below the crotch, and of the body's, mm. */
   readonly outerRun: (height: number) => number;
   readonly innerRun: (height: number) => number;
@@ -49,13 +59,17 @@ const WALL_FADE = 24;
 /** A side-view outline shapes the form this far round from front and back, degrees. */
 const SILHOUETTE_SPREAD = 115;
 
+/** About the crotch, columns let go of front and back within this height, mm. */
+const LOOSE = 320;
+
 /** Builds the body and the padded surface as tables. */
 export function createLegSurface(body: LegBody, padding: Padding, low: number, high: number): LegSurface {
   const withHip = high > body.crotch + 1;
   const issues: Issue[] = [];
   const layer = solveLayer(body, padding, low, high, issues);
-  const padded = (height: number): Float64Array => paddedSection(body, padding, layer, height);
-  const bare = (height: number): Float64Array => sectionPoints(body.shapeAt(height));
+  const padded = (shape: SectionShape, height: number): Float64Array =>
+    paddedSection(body, padding, layer, shape, height);
+  const bare = (shape: SectionShape): Float64Array => sectionPoints(shape);
 
   const top = withHip ? body.crotch : high;
   const legRows = Math.max(8, Math.ceil((top - low) / STEP));
@@ -64,25 +78,28 @@ export function createLegSurface(body: LegBody, padding: Padding, low: number, h
   const hipRows = withHip ? Math.max(8, Math.ceil(span / STEP)) : 0;
   // Above the crotch the opening grows with the root of the height: rows are spaced to follow it.
   const hipHeight = (row: number): number => body.crotch + span * (row / hipRows) ** 2;
-  const build = (section: (height: number) => Float64Array): { leg: SectionTable; hip?: SectionTable } => {
-    const make = (count: number, at: (row: number) => number, closed: boolean): SectionTable => {
-      const rows: Float64Array[] = [];
-      for (let row = 0; row <= count; row++) rows.push(resampleRun(section(at(row))));
-      return { rows, closed };
+  const build = (
+    section: (shape: SectionShape, height: number) => Float64Array,
+  ): { leg: SectionTable; hip?: SectionTable } => {
+    const make = (count: number, at: (row: number) => number): SectionTable => {
+      const table = createTable(count + 1);
+      for (let row = 0; row <= count; row++) {
+        const shape = body.shapeAt(at(row));
+        fillRow(table, row, section(shape, at(row)), smooth(0.45 + (at(row) - body.crotch) / LOOSE));
+      }
+      return table;
     };
-    return {
-      leg: make(legRows, legHeight, true),
-      ...(withHip ? { hip: make(hipRows, hipHeight, false) } : {}),
-    };
+    return { leg: make(legRows, legHeight), ...(withHip ? { hip: make(hipRows, hipHeight) } : {}) };
   };
   const outside = build(padded);
   const inside = build(bare);
+  const hipRow = (height: number): number => hipRows * Math.sqrt(Math.max(0, height - body.crotch) / span);
   const look =
     (tables: { leg: SectionTable; hip?: SectionTable }) =>
     (share: number, height: number): [number, number] => {
       const out: [number, number] = [0, 0];
       if (tables.hip && height > body.crotch) {
-        lookUp(tables.hip, share, hipRows * Math.sqrt((height - body.crotch) / span), out);
+        lookUp(tables.hip, share, hipRow(height), out);
       } else lookUp(tables.leg, share, (legRows * (height - low)) / (top - low), out);
       return out;
     };
@@ -101,6 +118,13 @@ export function createLegSurface(body: LegBody, padding: Padding, low: number, h
     withHip,
     outer: look(outside),
     inner: look(inside),
+    openShares: (height) => {
+      if (!outside.hip || height <= body.crotch) return [0, 1];
+      const row = hipRow(height);
+      const i = Math.min(hipRows - 1, Math.floor(row));
+      const at = (list: Float64Array): number => list[i] + (row - i) * (list[i + 1] - list[i]);
+      return [at(outside.hip.leave), at(outside.hip.meet)];
+    },
     outerRun: run(outside.leg),
     innerRun: run(inside.leg),
     issues,
@@ -131,7 +155,7 @@ function solveLayer(body: LegBody, padding: Padding, low: number, high: number, 
         wanted -
         girthOf(
           body,
-          paddedSection(body, padding, () => layer, height),
+          paddedSection(body, padding, () => layer, body.shapeAt(height), height),
           height,
         );
       if (Math.abs(miss) < 1e-4) break;
@@ -149,52 +173,37 @@ function solveLayer(body: LegBody, padding: Padding, low: number, high: number, 
 
 /** Tape round a section; above the crotch round both halves. */
 export function girthOf(body: Pick<LegBody, "crotch">, points: Float64Array, height: number): number {
-  if (height <= body.crotch) return tapeLength(points);
-  const both = new Float64Array(2 * points.length);
-  both.set(points);
-  for (let k = 0; k < points.length; k += 2) {
-    both[points.length + k] = -points[k];
-    both[points.length + k + 1] = points[k + 1];
-  }
-  return tapeLength(both);
+  return height <= body.crotch ? tapeLength(points) : tapeBothHalves(points);
 }
 
 /** The body's section carried outward by the thickness of the padding. */
-function paddedSection(body: LegBody, padding: Padding, layer: Profile, height: number): Float64Array {
-  const shape = body.shapeAt(height);
+function paddedSection(
+  body: LegBody,
+  padding: Padding,
+  layer: Profile,
+  shape: SectionShape,
+  height: number,
+): Float64Array {
   const points = sectionPoints(shape);
   const thickness = thicknessAround(shape, points, padding, layer, height);
-  const closed = shape.startFront === shape.startBack;
-  const normals = sectionNormals(points, closed);
+  const normals = sectionNormals(points);
   const out = new Float64Array(points.length);
-  const nearCrotch = Math.min(1, Math.max(0, 1 - (body.crotch - height) / 60));
-  const opened = [
-    opening(shape.startFront, shape.front, shape.middle),
-    opening(shape.startBack, shape.back, shape.middle),
-  ];
+  const nearCrotch = smooth(1 - (body.crotch - height) / 80);
   for (let k = 0; k < SAMPLES; k++) {
     const x = points[2 * k];
     let nx = normals[2 * k];
-    let nz = normals[2 * k + 1];
-    if (nearCrotch > 0 && x < WALL_FADE) {
-      // Nothing may cross the plane between the legs: there the cloth moves along it, forward or back.
-      const free = x / WALL_FADE;
-      const along = free * free * (3 - 2 * free);
-      const sign = k < SAMPLES / 2 ? 1 : -1;
-      const open = opened[k < SAMPLES / 2 ? 0 : 1];
-      const wallX = nx * along;
-      const wallZ = nz + (sign * open - nz) * (1 - along);
-      nx += nearCrotch * (wallX - nx);
-      nz += nearCrotch * (wallZ - nz);
-    }
+    // Nothing may reach across the plane between the legs: there padding moves along it, forward or back.
+    if (nearCrotch > 0 && nx < 0 && x < WALL_FADE) nx *= 1 - nearCrotch * (1 - smooth(x / WALL_FADE));
     out[2 * k] = x + thickness[k] * nx;
-    out[2 * k + 1] = points[2 * k + 1] + thickness[k] * nz;
+    out[2 * k + 1] = points[2 * k + 1] + thickness[k] * normals[2 * k + 1];
   }
   return out;
 }
 
-function opening(start: number, end: number, middle: number): number {
-  return Math.abs(end - middle) > 1e-9 ? Math.min(1, Math.max(0, (start - middle) / (end - middle))) : 0;
+/** 0 below 0, 1 above 1, twice smooth between. */
+function smooth(t: number): number {
+  const u = Math.min(1, Math.max(0, t));
+  return u * u * u * (10 - u * (15 - 6 * u));
 }
 
 function thicknessAround(
@@ -207,14 +216,16 @@ function thicknessAround(
   const out = new Float64Array(SAMPLES);
   const even = layer(height);
   const takesAway = even < 0 || padding.pads.some((pad) => pad.height < 0);
-  const near = padding.pads.filter((pad) => padThickness(pad, height, pad.angle) !== 0);
+  const near = padding.pads
+    .map((pad) => ({ pad, thickness: padAtHeight(pad, height) }))
+    .filter(({ thickness }) => thickness !== 0);
   const ahead = padding.silhouette.front ? padding.silhouette.front(height) - shape.front : 0;
   const behind = padding.silhouette.back ? shape.back - padding.silhouette.back(height) : 0;
   for (let k = 0; k < SAMPLES; k++) {
     const angle =
       Math.atan2(points[2 * k] - shape.centre, points[2 * k + 1] - shape.middle) * (180 / Math.PI);
     let sum = even + ahead * side(angle) + behind * side(180 - Math.abs(angle));
-    for (const pad of near) sum += padThickness(pad, height, angle);
+    for (const { pad, thickness } of near) sum += thickness * padAround(pad, angle);
     out[k] = takesAway || sum < 0 ? notBelowZero(sum) : sum;
   }
   return out;
@@ -253,5 +264,3 @@ export function placePadding(
     silhouette: { ...(front ? { front } : {}), ...(back ? { back } : {}) },
   };
 }
-
-export { COLUMNS };

@@ -30,11 +30,11 @@ export interface PlacedPad extends Pad {
 export const HIND_LEG_PADS: readonly Pad[] = [
   {
     name: "haunch",
-    at: { from: "knee", to: "crotch", share: 0.84 },
+    at: { from: "knee", to: "crotch", share: 0.88 },
     angle: 132,
     height: 62,
-    up: 190,
-    down: 300,
+    up: 250,
+    down: 310,
     spread: 150,
   },
   {
@@ -60,18 +60,26 @@ export const HIND_LEG_PADS: readonly Pad[] = [
 
 /** Thickness of one pad, mm, at a height and a direction. Twice continuously differentiable, zero outside its reach. */
 export function padThickness(pad: PlacedPad, height: number, angleDeg: number): number {
+  return padAtHeight(pad, height) * padAround(pad, angleDeg);
+}
+
+/** Thickness of a pad in its own direction, mm. */
+export function padAtHeight(pad: PlacedPad, height: number): number {
   const rise = height - pad.level;
   const mean = (pad.up + pad.down) / 2;
   // The reach changes smoothly from down to up through the centre, so that a lopsided pad has no crease there.
   const reach = mean + ((pad.up - pad.down) / 2) * Math.tanh((1.6 * rise) / mean);
   const u = rise / reach;
-  if (u * u >= 1) return 0;
+  return u * u >= 1 ? 0 : pad.height * (1 - u * u) ** 3;
+}
+
+/** Share of that thickness left in another direction, 0 to 1. */
+export function padAround(pad: PlacedPad, angleDeg: number): number {
   let turn = (angleDeg - pad.angle) % 360;
   if (turn > 180) turn -= 360;
   if (turn < -180) turn += 360;
   const v = turn / pad.spread;
-  if (v * v >= 1) return 0;
-  return pad.height * (1 - u * u) ** 3 * (1 - v * v) ** 3;
+  return v * v >= 1 ? 0 : (1 - v * v) ** 3;
 }
 
 /**

@@ -1,9 +1,10 @@
 /**
- * One level section of a limb, or the half section of a trunk: four superellipse quarters that share their axis points.
- * x runs outward from the plane between the legs, z forward.
+ * One level section of a limb, or of the trunk: four superellipse quarters that share their axis points. x runs outward
+ * from the plane between the legs, z forward. The inner end of a trunk lies beyond that plane, where the other half
+ * takes over: only the part with x ≥ 0 is ours, and where it crosses the plane the form is open.
  */
 export interface SectionShape {
-  /** x of the innermost point: 0 where the section lies against the plane between the legs. */
+  /** x of the innermost point. */
   readonly inner: number;
   /** x of the front and back axis points. */
   readonly centre: number;
@@ -14,9 +15,6 @@ export interface SectionShape {
   /** z of the foremost and hindmost points. */
   readonly front: number;
   readonly back: number;
-  /** z where the section starts and ends on the plane between the legs; both equal `middle` for a closed section. */
-  readonly startFront: number;
-  readonly startBack: number;
   /** Superellipse exponents, 2 for an ellipse. */
   readonly innerPower: number;
   readonly outerPower: number;
@@ -24,12 +22,12 @@ export interface SectionShape {
 
 /** Samples of one quarter. */
 export const QUARTER = 32;
-/** Samples of a section, first and last at the inner end (the same point for a closed section). */
+/** Samples of a section; first and last are the inner end. */
 export const SAMPLES = 4 * QUARTER + 1;
 
 /** Points of a section in the order inner, front, outer, back, inner: x and z in turn. */
 export function sectionPoints(shape: SectionShape, out = new Float64Array(2 * SAMPLES)): Float64Array {
-  const { inner, centre, outer, middle, front, back, startFront, startBack } = shape;
+  const { inner, centre, outer, middle, front, back } = shape;
   const inwards = 2 / shape.innerPower;
   const outwards = 2 / shape.outerPower;
   for (let k = 0; k <= QUARTER; k++) {
@@ -40,10 +38,10 @@ export function sectionPoints(shape: SectionShape, out = new Float64Array(2 * SA
     const s = sine ** inwards;
     const C = cosine ** outwards;
     const S = sine ** outwards;
-    put(out, k, centre - (centre - inner) * c, startFront + (front - startFront) * s);
+    put(out, k, centre - (centre - inner) * c, middle + (front - middle) * s);
     put(out, 2 * QUARTER - k, centre + (outer - centre) * C, middle + (front - middle) * S);
     put(out, 2 * QUARTER + k, centre + (outer - centre) * C, middle + (back - middle) * S);
-    put(out, 4 * QUARTER - k, centre - (centre - inner) * c, startBack + (back - startBack) * s);
+    put(out, 4 * QUARTER - k, centre - (centre - inner) * c, middle + (back - middle) * s);
   }
   return out;
 }
@@ -86,16 +84,27 @@ export function tapeLength(points: ArrayLike<number>): number {
   return sum;
 }
 
-/** Outward unit normals of a section, x and z in turn. Ends use their one neighbour, or each other when closed. */
-export function sectionNormals(
-  points: Float64Array,
-  closed: boolean,
-  out = new Float64Array(points.length),
-): Float64Array {
+/** Tape round the part of a section beyond the plane x = 0 and its mirror image, mm. */
+export function tapeBothHalves(points: Float64Array): number {
+  const both: number[] = [];
+  const add = (x: number, z: number): void => void both.push(x, z, -x, z);
+  for (let k = 0; k < points.length; k += 2) {
+    const [x, z] = [points[k], points[k + 1]];
+    if (x >= 0) add(x, z);
+    if (k > 0 && x * points[k - 2] < 0) {
+      const t = points[k - 2] / (points[k - 2] - x);
+      add(0, points[k - 1] + t * (z - points[k - 1]));
+    }
+  }
+  return tapeLength(both);
+}
+
+/** Outward unit normals of a closed section, x and z in turn. */
+export function sectionNormals(points: Float64Array, out = new Float64Array(points.length)): Float64Array {
   const last = points.length / 2 - 1;
   for (let k = 0; k <= last; k++) {
-    const before = k > 0 ? k - 1 : closed ? last - 1 : 0;
-    const after = k < last ? k + 1 : closed ? 1 : last;
+    const before = k > 0 ? k - 1 : last - 1;
+    const after = k < last ? k + 1 : 1;
     const dx = points[2 * after] - points[2 * before];
     const dz = points[2 * after + 1] - points[2 * before + 1];
     const length = Math.hypot(dx, dz) || 1;
