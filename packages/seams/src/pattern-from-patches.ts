@@ -1,4 +1,4 @@
-import type { Point } from "@peltry/geometry";
+import { polylineLength, type Point } from "@peltry/geometry";
 import {
   seamLetter,
   type Dart,
@@ -148,7 +148,7 @@ function findDarts(edges: readonly Edge[]): Dart[] {
       legs: [leg.id, other.id],
       tip,
       intake: Math.hypot(end[0] - start[0], end[1] - start[1]),
-      length: Math.hypot(tip[0] - (start[0] + end[0]) / 2, tip[1] - (start[1] + end[1]) / 2),
+      length: (polylineLength(leg.points) + polylineLength(other.points)) / 2,
       cut: true,
     });
   });
