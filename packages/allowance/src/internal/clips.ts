@@ -57,14 +57,11 @@ export function clipRuns(edge: Edge, width: number, strain: number, pressing: Pr
     i === 0 || i + 1 === edge.points.length ? 0 : turn(edge.points[i - 1], p, edge.points[i + 1]),
   );
   const turning = bends.map((t) => (Math.abs(t) > CORNER_TURN ? 0 : t));
-  const sums = [0];
-  for (const t of turning) sums.push(sums[sums.length - 1] + t);
-  const curve: Curve = { edge, width, limit, pressing, sums, lengths };
+  const heading = headings(lengths, turning);
+  const curve: Curve = { edge, width, limit, pressing, heading };
   const curvature = (at: number): number => {
-    const half = Math.min(WINDOW, total) / 2;
-    const mid = Math.max(half, Math.min(total - half, at));
-    const [from, to] = [lowerBound(lengths, mid - half), lowerBound(lengths, mid + half)];
-    return (sums[to] - sums[from]) / (2 * half);
+    const [from, to] = [Math.max(heading.first, at - WINDOW / 2), Math.min(heading.last, at + WINDOW / 2)];
+    return to > from ? (heading.at(to) - heading.at(from)) / (to - from) : 0;
   };
   const runs: ClipRun[] = bends.flatMap((t, i) =>
     t < -CORNER_TURN
@@ -145,16 +142,12 @@ interface Curve {
   readonly width: number;
   readonly limit: number;
   readonly pressing: Pressing;
-  /** Turning up to each point, radians, corners left out. */
-  readonly sums: readonly number[];
-  readonly lengths: readonly number[];
+  readonly heading: Heading;
 }
 
 function finish(curve: Curve, sign: number, from: number, to: number, radius: number): ClipRun | undefined {
-  const { edge, width, limit, pressing, sums, lengths } = curve;
-  const phi = Math.abs(
-    sums[lowerBound(lengths, to + WINDOW / 2)] - sums[lowerBound(lengths, from - WINDOW / 2)],
-  );
+  const { edge, width, limit, pressing, heading } = curve;
+  const phi = Math.abs(heading.at(to) - heading.at(from));
   if (phi < LEAST_TURN || to <= from) return undefined;
   const kind = sign > 0 ? "notch" : "snip";
   const count =
@@ -182,6 +175,30 @@ function finish(curve: Curve, sign: number, from: number, to: number, radius: nu
 function turn(p: Point, q: Point, r: Point): number {
   const [ux, uy, vx, vy] = [q[0] - p[0], q[1] - p[1], r[0] - q[0], r[1] - q[1]];
   return Math.atan2(ux * vy - uy * vx, ux * vx + uy * vy);
+}
+
+/** Which way an edge heads along its length, radians: the headings of its sides, blended from middle to middle. */
+interface Heading {
+  /** Middle of the first side and of the last, mm along the edge. */
+  readonly first: number;
+  readonly last: number;
+  readonly at: (length: number) => number;
+}
+
+function headings(lengths: readonly number[], turning: readonly number[]): Heading {
+  const middles: number[] = [];
+  const values: number[] = [];
+  for (let i = 0; i + 1 < lengths.length; i++) {
+    middles.push((lengths[i] + lengths[i + 1]) / 2);
+    values.push(i === 0 ? 0 : values[i - 1] + turning[i]);
+  }
+  const at = (length: number): number => {
+    const i = Math.max(1, Math.min(middles.length - 1, lowerBound(middles, length)));
+    if (middles.length < 2) return values[0];
+    const t = (length - middles[i - 1]) / (middles[i] - middles[i - 1]);
+    return values[i - 1] + (values[i] - values[i - 1]) * Math.max(0, Math.min(1, t));
+  };
+  return { first: middles[0], last: middles[middles.length - 1], at };
 }
 
 /** First index whose value is not below. */

@@ -1,0 +1,197 @@
+import fc from "fast-check";
+import { mirrorOutline, perimeter, placePoints, signedArea, type Point } from "@peltry/geometry";
+import { describe, expect, it } from "vitest";
+import { addAllowance } from "../src/index";
+import { invalidity, leastDistance, uncovered } from "./referee";
+import { circle, edge, inEdges, polygon, randomStar } from "./shapes";
+
+const codes = (made: ReturnType<typeof addAllowance>): string[] => made.issues.map((issue) => issue.code);
+
+describe("addAllowance on hard outlines", () => {
+  it("takes 20,000 points [referee: JSTS]", () => {
+    const n = 20_000;
+    const outline = Array.from({ length: n }, (_, i): Point => {
+      const t = (2 * Math.PI * i) / n;
+      const r = 300 + 80 * Math.sin(9 * t) + 6 * Math.sin(90 * t);
+      return [r * Math.cos(t), r * Math.sin(t)];
+    });
+    const edges = inEdges(outline, 12);
+    const made = addAllowance(edges, { edges: Object.fromEntries(edges.map((one, i) => [one.id, 4 + i])) });
+    expect(invalidity(made.cutLine, made.holes)).toBeUndefined();
+    expect(uncovered(edges, made)).toEqual([]);
+  });
+
+  it("goes round a spike, thin or of no width at all [referee: JSTS]", () => {
+    for (const gap of [0, 1e-5, 0.01, 1]) {
+      const outline: Point[] = [
+        [0, 0],
+        [100, 0],
+        [100, 60],
+        [50 + gap, 60],
+        [50, 110],
+        [50 - gap, 60],
+        [0, 60],
+      ];
+      const one = [edge("all", [...outline, outline[0]])];
+      const made = addAllowance(one, 9);
+      expect(invalidity(made.cutLine, made.holes)).toBeUndefined();
+      expect(leastDistance(made.cutLine, made.sewLine)).toBeGreaterThan(8.99);
+      expect(Math.max(...made.cutLine.map((p) => p[1]))).toBeCloseTo(119, 1);
+      const split = addAllowance(polygon(outline), 9);
+      expect(invalidity(split.cutLine, split.holes)).toBeUndefined();
+      expect(leastDistance(split.cutLine, split.sewLine)).toBeGreaterThan(8.99);
+      // Cut off at four times the width, not run out to a point.
+      expect(Math.max(...split.cutLine.map((p) => p[1]))).toBeLessThan(110 + 36.1);
+    }
+  });
+
+  it("draws a smooth line along points that jitter by a hundredth of a millimetre [referee: JSTS]", () => {
+    const outline = circle(100, 3000).map(([x, y], i): Point => [x * (1 + ((i * 7919) % 13) * 1e-5), y]);
+    const one = [edge("all", [...outline, outline[0]])];
+    const made = addAllowance(one, 15);
+    expect(leastDistance(made.cutLine, made.sewLine)).toBeGreaterThan(14.99);
+    expect(Math.max(...made.cutLine.map((p) => Math.hypot(...(p as [number, number]))))).toBeLessThan(115.05);
+    expect(made.merges).toEqual([]);
+  });
+
+  it("takes points nearly in line, and tiny panels far from the origin [closed form]", () => {
+    const line: Point[] = [
+      [0, 0],
+      [30, 1e-7],
+      [60, -1e-7],
+      [100, 0],
+      [100, 50],
+      [0, 50],
+    ];
+    expect(signedArea(addAllowance(polygon(line), 10).cutLine)).toBeCloseTo(120 * 70, 3);
+    const tiny = polygon([
+      [1e5, -2e5],
+      [1e5 + 0.5, -2e5],
+      [1e5 + 0.5, -2e5 + 0.5],
+      [1e5, -2e5 + 0.5],
+    ]);
+    const made = addAllowance(tiny, 10);
+    expect(signedArea(made.cutLine)).toBeCloseTo(20.5 ** 2, 2);
+    expect(invalidity(made.cutLine)).toBeUndefined();
+  });
+
+  it("holds combs, spirals and stars of any width without crossing [referee: JSTS, 60 random]", () => {
+    const comb = (teeth: number, gap: number): Point[] => {
+      const out: Point[] = [
+        [0, 0],
+        [teeth * 2 * gap, 0],
+      ];
+      for (let i = teeth; i > 0; i--) {
+        const x = i * 2 * gap;
+        out.push([x, 80], [x - gap, 80 - (i % 3)], [x - gap, 20], [x - 2 * gap + 1e-3, 20]);
+      }
+      return out;
+    };
+    const spiral = (turns: number, pitch: number): Point[] => {
+      const side = (shift: number): Point[] =>
+        Array.from({ length: 40 * turns }, (_, i) => {
+          const t = 1 + (i * Math.PI) / 20;
+          const r = (pitch * t) / (2 * Math.PI) + shift;
+          return [r * Math.cos(t), r * Math.sin(t)];
+        });
+      return [...side(pitch * 0.6), ...side(0).reverse()];
+    };
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 1e6 }),
+        fc.double({ min: 0.5, max: 60, noNaN: true }),
+        (seed, width) => {
+          const size = 5 + (seed % 40);
+          const outline = [
+            comb(2 + (seed % 6), size),
+            spiral(1 + (seed % 4), size),
+            randomStar(seed, 5 + (seed % 200), 150),
+          ][seed % 3];
+          const edges = seed % 2 ? polygon(outline) : inEdges(outline, Math.min(7, outline.length));
+          const made = addAllowance(edges, width);
+          expect(invalidity(made.cutLine, made.holes)).toBeUndefined();
+          expect(leastDistance(made.cutLine, made.sewLine)).toBeGreaterThan(width - 0.01);
+        },
+      ),
+      { seed: 3, numRuns: 60 },
+    );
+  });
+
+  it("grows inwards in holes, and says when one closes [closed form]", () => {
+    const hole = (size: number) =>
+      polygon([
+        [20, 20],
+        [20, 20 + size],
+        [20 + size, 20 + size],
+        [20 + size, 20],
+      ]).map((one) => ({ ...one, id: `h-${one.id}` }));
+    const panel = (size: number) => ({
+      id: "mask",
+      name: "mask",
+      fabric: "felt",
+      edges: polygon([
+        [0, 0],
+        [120, 0],
+        [120, 90],
+        [0, 90],
+      ]),
+      holes: [hole(size)],
+      darts: [],
+      markings: [],
+      count: 1,
+      mirrored: false,
+    });
+    const made = addAllowance(panel(40), { width: 6 });
+    expect(made.holes).toHaveLength(1);
+    expect(signedArea(made.holes[0])).toBeCloseTo(-28 * 28, 3);
+    expect(made.issues).toEqual([]);
+    const closed = addAllowance(panel(10), { width: 6 });
+    expect(closed.holes).toEqual([]);
+    expect(codes(closed)).toEqual(["allowance/hole-closed"]);
+  });
+
+  it("turns, mirrors and scales with its panel [metamorphic]", () => {
+    const outline = randomStar(11, 40);
+    const made = addAllowance(polygon(outline), { width: 7 });
+    const turned = addAllowance(polygon(placePoints(outline, 1, 500, -900)), { width: 7 });
+    const mirrored = addAllowance(polygon(mirrorOutline(outline)), { width: 7 });
+    const double = addAllowance(polygon(outline.map(([x, y]): Point => [2 * x, 2 * y])), { width: 14 });
+    for (const [other, scale] of [
+      [turned, 1],
+      [mirrored, 1],
+      [double, 2],
+    ] as const) {
+      expect(signedArea(other.cutLine) / scale ** 2).toBeCloseTo(signedArea(made.cutLine), 0);
+      expect(perimeter(other.cutLine) / scale).toBeCloseTo(perimeter(made.cutLine), 1);
+    }
+  });
+
+  it("gives plain data, the same each time, and leaves its input alone [invariant]", () => {
+    const edges = polygon(randomStar(5, 30));
+    const before = JSON.stringify(edges);
+    const made = addAllowance(edges, { width: 12, pileMm: 20 });
+    expect(structuredClone(made)).toEqual(made);
+    expect(JSON.stringify(addAllowance(edges, { width: 12, pileMm: 20 }))).toBe(JSON.stringify(made));
+    expect(JSON.stringify(edges)).toBe(before);
+    const frozen = polygon([
+      [0, 0],
+      [9, 0],
+      [9, 9],
+    ]).map((one) =>
+      Object.freeze({ ...one, points: Object.freeze(one.points.map((p) => Object.freeze(p))) }),
+    );
+    expect(() => addAllowance(frozen as typeof edges, 4)).not.toThrow();
+  });
+
+  it("warns of a width past 60 mm and of one on a fold [invariant]", () => {
+    const sheet = polygon([
+      [0, 0],
+      [90, 0],
+      [90, 60],
+      [0, 60],
+    ]);
+    expect(codes(addAllowance(sheet, 61))).toEqual(Array(4).fill("allowance/wide"));
+    const folded = sheet.map((one) => (one.id === "e3" ? { ...one, role: "fold" as const } : one));
+    expect(codes(addAllowance(folded, { edges: { e3: 5 } }))).toEqual(["allowance/fold-takes-none"]);
+  });
+});
