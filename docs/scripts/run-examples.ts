@@ -13,21 +13,21 @@ export function exampleFolders(): string[] {
 }
 
 /** Runs one example: files by name, the figures among them as `figures.json`. */
-export async function runExample(folder: string): Promise<Map<string, string>> {
+export async function runExample(folder: string): Promise<Map<string, string | Uint8Array>> {
   const module = (await import(/* @vite-ignore */ pathToFileURL(join(folder, "main.ts")).href)) as {
     run: () => ExampleResult | Promise<ExampleResult>;
   };
   const { figures, files } = await module.run();
-  const out = new Map(Object.entries(files));
+  const out = new Map<string, string | Uint8Array>(Object.entries(files));
   out.set("figures.json", `${JSON.stringify(figures, null, 2)}\n`);
   return out;
 }
 
 /** What is committed in the example's `out` folder. */
-export function committedOutput(folder: string): Map<string, string> {
+export function committedOutput(folder: string): Map<string, Buffer> {
   const out = join(folder, "out");
   if (!existsSync(out)) return new Map();
-  return new Map(readdirSync(out).sort().map((name) => [name, readFileSync(join(out, name), "utf8")]));
+  return new Map(readdirSync(out).sort().map((name) => [name, readFileSync(join(out, name))]));
 }
 
 /** Runs every example and replaces its `out` folder. */

@@ -7,7 +7,9 @@ describe("worked examples give what their pages show", () => {
       const now = await runExample(folder);
       const shown = committedOutput(folder);
       expect([...now.keys()].sort()).toEqual([...shown.keys()]);
-      for (const [name, text] of now) expect(text === shown.get(name), `${name} differs: run npm run examples -w docs`).toBe(true);
+      for (const [name, content] of now) {
+        expect(Buffer.from(content).equals(shown.get(name)!), `${name} differs: run npm run examples -w docs`).toBe(true);
+      }
     });
   }
 });
