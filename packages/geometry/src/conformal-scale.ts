@@ -1,4 +1,3 @@
-
 /** Angle sums and the defects that follow: the curvature of a triangle mesh. */
 export interface AngleDefects {
   /** Inside: 2π − angle sum. On the border: 0. Radians, one a vertex. */
@@ -25,7 +24,12 @@ export function angleDefects(
     const t = h - (h % 3);
     const a = mesh.triangles[h];
     used[a] = 1;
-    sum[a] += cornerAngle(mesh.positions, a, mesh.triangles[t + ((h + 1) % 3)], mesh.triangles[t + ((h + 2) % 3)]);
+    sum[a] += cornerAngle(
+      mesh.positions,
+      a,
+      mesh.triangles[t + ((h + 1) % 3)],
+      mesh.triangles[t + ((h + 2) % 3)],
+    );
   }
   const inner = new Float64Array(n);
   const turning = new Float64Array(n);
@@ -50,4 +54,3 @@ export function cornerAngle(p: ArrayLike<number>, a: number, b: number, c: numbe
     ux * vx + uy * vy + uz * vz,
   );
 }
-

@@ -48,9 +48,7 @@ export function geodesicPath(
   }
   if (best < 0) return undefined;
   const points = graph.pathTo(field, best).map((n) => graph.point(n));
-  return options.straighten === false
-    ? measurePath(surface, points)
-    : straightenPath(surface, points, !to);
+  return options.straighten === false ? measurePath(surface, points) : straightenPath(surface, points, !to);
 }
 
 /** Weighted and plain length of a run of points, each in one triangle with the next. */
@@ -81,7 +79,6 @@ export function graphPosition(surface: GeodesicSurface, point: GraphPoint): Poin
     p[a + 2] + (p[b + 2] - p[a + 2]) * t,
   ];
 }
-
 
 /** Least weight of a triangle that holds both points. */
 function sharedWeight(

@@ -276,12 +276,7 @@ export class MeshRefinement {
 }
 
 /** Half-edges from v, counter-clockwise, beginning at the border where v lies on one. */
-function turnRound(
-  v: number,
-  first: number,
-  twin: ArrayLike<number>,
-  corners: ArrayLike<number>,
-): number[] {
+function turnRound(v: number, first: number, twin: ArrayLike<number>, corners: ArrayLike<number>): number[] {
   const list: number[] = [];
   let h = first;
   // Turn clockwise to the border first.

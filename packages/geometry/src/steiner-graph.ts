@@ -68,7 +68,8 @@ export class SteinerGraph {
       const b = 3 * corners[nextHalfEdge(h)];
       for (let k = 1; k <= perEdge; k++) {
         const t = k / (perEdge + 1);
-        for (let i = 0; i < 3; i++) this.x[at++] = positions[a + i] + (positions[b + i] - positions[a + i]) * t;
+        for (let i = 0; i < 3; i++)
+          this.x[at++] = positions[a + i] + (positions[b + i] - positions[a + i]) * t;
       }
     }
     this.starStart = new Int32Array(this.vertexCount + 1);
@@ -119,11 +120,7 @@ export class SteinerGraph {
    *
    * @param sources - node and starting cost
    */
-  costsFrom(
-    sources: readonly (readonly [number, number])[],
-    stop?: Uint8Array,
-    limit = Infinity,
-  ): CostField {
+  costsFrom(sources: readonly (readonly [number, number])[], stop?: Uint8Array, limit = Infinity): CostField {
     const cost = new Float64Array(this.nodeCount).fill(Infinity);
     const previous = new Int32Array(this.nodeCount).fill(-1);
     const done = new Uint8Array(this.nodeCount);

@@ -153,15 +153,20 @@ describe("insertPath", () => {
       expect(meshArea(after) / meshArea(mesh)).toBeCloseTo(1, 9);
       for (let i = 0; i < refinement.triangleCount; i++)
         for (let k = 0; k < 3; k++)
-          expect(refinement.weightsIn(refinement.corners[3 * i + k], refinement.baseTriangle[i])).toBeDefined();
+          expect(
+            refinement.weightsIn(refinement.corners[3 * i + k], refinement.baseTriangle[i]),
+          ).toBeDefined();
     }
   });
   it("refuses a path that jumps [failing input]", () => {
     const refinement = new MeshRefinement(mesh);
     const third: [number, number, number] = [1 / 3, 1 / 3, 1 / 3];
-    expect(() => insertPath(refinement, [{ triangle: 0, weights: third }, { triangle: 200, weights: third }])).toThrow(
-      "shares no triangle",
-    );
+    expect(() =>
+      insertPath(refinement, [
+        { triangle: 0, weights: third },
+        { triangle: 200, weights: third },
+      ]),
+    ).toThrow("shares no triangle");
   });
 });
 

@@ -15,4 +15,21 @@ export {
   type SewingRules,
   type SewingStep,
 } from "./sewing-order";
+export { planSeams } from "./plan-seams";
+export { SEWABILITY } from "./sewability";
+export type {
+  CostField,
+  GivenSeam,
+  PlanCurvePoint,
+  PlanOptions,
+  PlanPanel,
+  SeamArc,
+  SeamCost,
+  SeamDecision,
+  SeamFabric,
+  SeamKind,
+  SeamPlan,
+  SeamZone,
+  SewabilityRules,
+} from "./types";
 export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";

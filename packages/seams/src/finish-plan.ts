@@ -1,0 +1,307 @@
+import { flattenTogether, type FlatPanels } from "@peltry/flatten";
+import {
+  pathLength,
+  vertexPoint,
+  type MeshRefinement,
+  type Point3,
+  type TriangleMesh,
+} from "@peltry/geometry";
+import type { Issue, WorkOptions } from "@peltry/issues";
+import { cutIntoPatches, type Patch, type PatchCutting } from "./cut-into-patches";
+import { dartFigures } from "./dart-figures";
+import { panelUse } from "./panel-use";
+import type { PlanInput } from "./plan-input";
+import { reasonFor } from "./reasons";
+import { refineAlong, type RefinedLines } from "./refined-lines";
+import { priceOf, type CurvePoint, type CutGroup } from "./search/greedy";
+import type { SurfacePoint } from "@peltry/geometry";
+import type { PlanPanel, SeamArc, SeamKind, SeamPlan } from "./types";
+
+/** Cuts on the given mesh, with what the search knows about them. */
+export interface FoundGroup extends Omit<CutGroup, "cuts"> {
+  readonly paths: readonly (readonly SurfacePoint[])[];
+  readonly state?: SeamArc["state"];
+}
+
+/** The panels of some cuts, laid flat and measured. */
+export interface Verified {
+  readonly lines: RefinedLines;
+  readonly mesh: TriangleMesh;
+  readonly regions: Int32Array;
+  readonly cutting: PatchCutting;
+  readonly flat: FlatPanels;
+  readonly panels: readonly PlanPanel[];
+  readonly valid: boolean;
+  readonly within: boolean;
+}
+
+/** Cuts the full form and proves the result with the flattener's own certificate. */
+export function verify(
+  input: PlanInput,
+  groups: readonly FoundGroup[],
+  start: ((refinement: MeshRefinement, patch: Patch) => Float64Array | undefined) | undefined,
+  options: WorkOptions,
+): Verified {
+  const lines = refineAlong(
+    input.mesh,
+    input.fixed,
+    input.regions,
+    groups.flatMap((group) => group.paths),
+  );
+  const { refinement } = lines;
+  const mesh = refinement.toMesh();
+  const regions = Int32Array.from(refinement.baseTriangle, (t) => input.regions[t]);
+  const cutting = cutIntoPatches(mesh, {
+    regionOf: regions,
+    lines: [
+      ...input.fixed.map(({ id, closed }, i) => ({ id, path: lines.fixed[i], closed })),
+      ...lines.cuts.map((path, i) => ({ id: `#${i}`, path })),
+    ],
+  });
+  const flat = flattenTogether(
+    cutting.patches.map((patch) => {
+      const fabric = input.fabrics[patch.region];
+      return {
+        id: patch.id,
+        mesh: patch.mesh,
+        fabric: fabric.behaviour,
+        anyDirection: fabric.anyDirection,
+        pile: Float64Array.from({ length: 3 * patch.sourceTriangle.length }, (_, i) => {
+          const t = refinement.baseTriangle[patch.sourceTriangle[Math.floor(i / 3)]];
+          return input.pile[3 * t + (i % 3)];
+        }),
+        from: start?.(refinement, patch),
+      };
+    }),
+    cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
+    { maxIterations: 1500, tolerance: 1e-7, signal: options.signal },
+  );
+  const panels = cutting.patches.map((patch, i): PlanPanel => {
+    const panel = flat.panels[i];
+    const { within: _, ...use } = panelUse(patch.mesh, panel, input.fabrics[patch.region]);
+    return {
+      id: patch.id,
+      region: patch.region,
+      triangles: patch.sourceTriangle,
+      patch,
+      flat: panel,
+      use,
+      ...extent(panel.positions),
+    };
+  });
+  return {
+    lines,
+    mesh,
+    regions,
+    cutting,
+    flat,
+    panels,
+    valid: flat.panels.every(({ certificate }) => certificate.flips === 0 && certificate.overlaps === 0),
+    within: panels.every((panel, i) => {
+      const fabric = input.fabrics[panel.region];
+      return (
+        panelUse(cutting.patches[i].mesh, panel.flat, fabric).within &&
+        panel.flat.grain.p95 <= (fabric.maxPileAngle ?? 180) &&
+        panel.widthMm <= (fabric.widthMm ?? Infinity)
+      );
+    }),
+  };
+}
+
+function extent(positions: Float64Array): { widthMm: number; lengthMm: number } {
+  const low = [Infinity, Infinity];
+  const high = [-Infinity, -Infinity];
+  for (let i = 0; i < positions.length; i++) {
+    low[i % 2] = Math.min(low[i % 2], positions[i]);
+    high[i % 2] = Math.max(high[i % 2], positions[i]);
+  }
+  return { widthMm: high[0] - low[0], lengthMm: high[1] - low[1] };
+}
+
+/** Puts the plan together for the caller. */
+export function finishPlan(
+  input: PlanInput,
+  groups: readonly FoundGroup[],
+  done: Verified,
+  curve: readonly CurvePoint[],
+  complete: boolean,
+  extra: readonly Issue[],
+): SeamPlan {
+  const { lines, mesh } = done;
+  const arcs = [...givenArcs(input, done), ...cutArcs(input, groups, done)];
+  const suggested = groups.filter((group) => group.kind !== "opening");
+  const sum = (value: (group: FoundGroup) => number): number =>
+    suggested.reduce((s, group) => s + value(group), 0);
+  const withinLimits = done.valid && done.within;
+  return {
+    mesh,
+    sourceTriangle: Uint32Array.from(lines.refinement.baseTriangle),
+    sourcePoint: lines.refinement.place,
+    regions: done.regions,
+    arcs,
+    panels: done.panels,
+    seams: done.cutting.seams.map((seam, i) => ({ ...seam, lengths: done.flat.seams[i] })),
+    totals: {
+      ...totalsOf(arcs),
+      suggestedLength: sum((group) => group.length),
+      suggestedCost: sum((group) => group.cost),
+      suggestedPrice: sum((group) =>
+        priceOf({ ...group, cuts: group.paths.map((path) => ({ path, mark: 0 })) }, input.prices),
+      ),
+    },
+    curve: curve.map(({ accepted, ...point }) => ({ ...point, withinLimits: accepted })),
+    noExtraSeamsNeeded: groups.length === 0 && withinLimits,
+    withinLimits,
+    complete,
+    issues: [...extra, ...planIssues(input, done), ...done.flat.issues],
+  };
+}
+
+function lineOf(mesh: TriangleMesh, path: readonly number[]): Point3[] {
+  return path.map((v) => vertexPoint(mesh, v));
+}
+
+function givenArcs(input: PlanInput, { lines, mesh, cutting }: Verified): SeamArc[] {
+  const free = { state: "locked", cost: 0, price: 0, strainBefore: 0, strainAfter: 0 } as const;
+  const given = input.fixed.map(({ id, closed }, i): SeamArc => {
+    const path = lines.fixed[i];
+    const run = closed ? [...path, path[0]] : path;
+    return {
+      id,
+      kind: "given",
+      origin: "person",
+      reason: "Drawn as a seam; it costs nothing here.",
+      length: pathLength(mesh.positions, run),
+      path,
+      closed,
+      line: lineOf(mesh, path),
+      ...free,
+    };
+  });
+  const borders = cutting.seams
+    .filter((seam) => seam.lines.length === 0)
+    .map((seam, i): SeamArc => {
+      const patch = cutting.patches.find((p) => p.id === seam.a.patch)!;
+      const path = seam.a.path.map((v) => patch.sourceVertex[v]);
+      return {
+        id: `border${i + 1}`,
+        kind: "border",
+        origin: "form",
+        reason: "Two fabrics or colours meet here, so there is a seam anyway.",
+        length: pathLength(mesh.positions, path),
+        path,
+        closed: false,
+        line: lineOf(mesh, path),
+        ...free,
+      };
+    });
+  return [...given, ...borders];
+}
+
+function cutArcs(input: PlanInput, groups: readonly FoundGroup[], done: Verified): SeamArc[] {
+  const { lines, mesh } = done;
+  const arcs: SeamArc[] = [];
+  const count = new Map<SeamKind, number>();
+  let at = 0;
+  for (const group of groups) {
+    const ids = group.paths.map((_, k) => {
+      const next = (count.get(group.kind) ?? 0) + 1;
+      count.set(group.kind, next);
+      return group.id ? (k === 0 ? group.id : `${group.id}m`) : `${group.kind}${next}`;
+    });
+    group.paths.forEach((_, k) => {
+      const path = lines.cuts[at];
+      const share = 1 / group.paths.length;
+      const dart = dartFigures(done, at);
+      arcs.push({
+        id: ids[k],
+        kind: group.kind,
+        origin: "suggestion",
+        state: group.state ?? "proposed",
+        reason: reasonFor(group),
+        length: pathLength(mesh.positions, path),
+        cost: group.cost * share,
+        price: priceOf(
+          { kind: group.kind, cost: group.cost * share, cuts: [{ path: [], mark: 0 }] },
+          input.prices,
+        ),
+        strainBefore: group.before,
+        strainAfter: group.after,
+        path,
+        closed: false,
+        line: lineOf(mesh, path),
+        partner: ids.length === 2 ? ids[1 - k] : undefined,
+        dart,
+      });
+      at++;
+    });
+  }
+  return arcs;
+}
+
+const KINDS: readonly SeamKind[] = ["given", "border", "opening", "seam", "dart", "fold", "gusset", "width"];
+
+function totalsOf(arcs: readonly SeamArc[]): Pick<SeamPlan["totals"], "length" | "count"> {
+  const length = Object.fromEntries(KINDS.map((kind) => [kind, 0])) as Record<SeamKind, number>;
+  const count = Object.fromEntries(KINDS.map((kind) => [kind, 0])) as Record<SeamKind, number>;
+  for (const arc of arcs) {
+    length[arc.kind] += arc.length;
+    count[arc.kind]++;
+  }
+  return { length, count };
+}
+
+function planIssues(input: PlanInput, done: Verified): Issue[] {
+  const out: Issue[] = [];
+  done.panels.forEach((panel, i) => {
+    const fabric = input.fabrics[panel.region];
+    const { certificate, grain } = panel.flat;
+    const at = { panel: panel.id };
+    if (certificate.flips > 0 || certificate.overlaps > 0) {
+      out.push({
+        code: "seams/panel-overlaps",
+        severity: "error",
+        message: `Panel ${panel.id} lies over itself: ${certificate.flips} turned triangles, ${certificate.overlaps} crossings of its outline.`,
+        at,
+        found: certificate.flips + certificate.overlaps,
+        limit: 0,
+        fix: "Draw a seam through it, or allow seams where they are forbidden.",
+      });
+    }
+    const { within } = panelUse(done.cutting.patches[i].mesh, panel.flat, fabric);
+    if (!within) {
+      out.push({
+        code: "seams/over-limit",
+        severity: "warning",
+        message: `Panel ${panel.id} asks ${Math.round(100 * panel.use.peak)} % of what its fabric can give.`,
+        at,
+        found: panel.use.peak,
+        limit: 1.05,
+        fix: "Take a cloth that gives more, or allow more seams.",
+      });
+    }
+    if (grain.p95 > (fabric.maxPileAngle ?? 180)) {
+      out.push({
+        code: "seams/pile-astray",
+        severity: "warning",
+        message: `The pile of panel ${panel.id} strays by up to ${grain.p95.toFixed(0)}° from straight down.`,
+        at,
+        found: grain.p95,
+        limit: fabric.maxPileAngle!,
+        fix: "Draw a seam along the pile, or allow more.",
+      });
+    }
+    if (panel.widthMm > (fabric.widthMm ?? Infinity)) {
+      out.push({
+        code: "seams/wider-than-cloth",
+        severity: "warning",
+        message: `Panel ${panel.id} is ${panel.widthMm.toFixed(0)} mm across the pile; the cloth is ${fabric.widthMm} mm wide.`,
+        at,
+        found: panel.widthMm,
+        limit: fabric.widthMm!,
+        fix: "Draw a seam along the pile, or take wider cloth.",
+      });
+    }
+  });
+  return out;
+}

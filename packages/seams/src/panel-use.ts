@@ -1,0 +1,86 @@
+import { triangleArea, type TriangleMesh } from "@peltry/geometry";
+import type { FlatPanel } from "@peltry/flatten";
+import type { SeamFabric } from "./types";
+
+/** How much of its fabric's limits a flat panel uses; 1 is the limit. */
+export interface PanelUse {
+  /** Largest use after averaging over about 10 mm. */
+  readonly peak: number;
+  /** Share of the area that uses more than 1.05. */
+  readonly overArea: number;
+  readonly p50: number;
+  readonly p95: number;
+  /** Inside the limits by the rule: at most 1 % of the area over by more than 5 %, no averaged spot over by more. */
+  readonly within: boolean;
+}
+
+/** Slack of the rule. @remarks 5 % of a limit that is itself measured to about 10 %; judgement */
+const SLACK = 1.05;
+const OVER_AREA = 0.01;
+
+/** Measures a panel against its fabric from the flattener's strain. */
+export function panelUse(mesh: TriangleMesh, flat: FlatPanel, fabric: SeamFabric): PanelUse {
+  const count = mesh.triangles.length / 3;
+  const use = new Float64Array(count);
+  const area = new Float64Array(count);
+  let total = 0;
+  const share = (e: number, range: { min: number; max: number } | undefined): number =>
+    range === undefined ? 0 : e >= 0 ? e / Math.max(1e-4, range.max) : e / Math.min(-1e-4, range.min);
+  const { strain } = flat;
+  const { behaviour, anyDirection } = fabric;
+  for (let t = 0; t < count; t++) {
+    area[t] = triangleArea(mesh, t);
+    total += area[t];
+    let u = Math.max(share(strain.major[t], anyDirection), share(strain.minor[t], anyDirection));
+    if (behaviour) {
+      u = Math.max(
+        u,
+        share(strain.along[t], behaviour.along),
+        share(strain.across[t], behaviour.across),
+        share(strain.shear[t], behaviour.shear),
+      );
+    }
+    use[t] = Number.isFinite(u) ? u : 10;
+  }
+  const order = Array.from(use.keys()).sort((a, b) => use[a] - use[b]);
+  let seen = 0;
+  let over = 0;
+  let p50 = 0;
+  let p95 = 0;
+  for (const t of order) {
+    if (seen < 0.5 * total) p50 = use[t];
+    if (seen < 0.95 * total) p95 = use[t];
+    seen += area[t];
+    if (use[t] > SLACK) over += area[t];
+  }
+  const peak = averagedPeak(mesh, use, area, total);
+  const overArea = total > 0 ? over / total : 0;
+  return { peak, overArea, p50, p95, within: overArea <= OVER_AREA && peak <= SLACK };
+}
+
+/** Largest value after averaging over about 10 mm, by rounds over neighbouring triangles. */
+function averagedPeak(mesh: TriangleMesh, use: Float64Array, area: Float64Array, total: number): number {
+  const { triangles } = mesh;
+  const n = mesh.positions.length / 3;
+  const edge = Math.sqrt((2.3 * total) / Math.max(1, use.length));
+  const rounds = Math.max(1, Math.min(12, Math.round((5 / Math.max(edge, 0.1)) ** 2)));
+  let values: Float64Array = use;
+  let peak = 0;
+  for (let round = 0; round < rounds; round++) {
+    const sum = new Float64Array(n);
+    const weight = new Float64Array(n);
+    for (let t = 0; t < use.length; t++) {
+      for (let k = 0; k < 3; k++) {
+        sum[triangles[3 * t + k]] += area[t] * Math.min(10, values[t]);
+        weight[triangles[3 * t + k]] += area[t];
+      }
+    }
+    for (let v = 0; v < n; v++) if (weight[v] > 0) sum[v] /= weight[v];
+    values = Float64Array.from(
+      use,
+      (_, t) => (sum[triangles[3 * t]] + sum[triangles[3 * t + 1]] + sum[triangles[3 * t + 2]]) / 3,
+    );
+    peak = values.reduce((top, x) => Math.max(top, x), 0);
+  }
+  return peak;
+}

@@ -1,0 +1,98 @@
+import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
+import { fail, type Issue } from "@peltry/issues";
+import type { Patch } from "./cut-into-patches";
+import { finishPlan, verify, type FoundGroup } from "./finish-plan";
+import { boxesOf, readPlanInput, type PlanInput } from "./plan-input";
+import { continueSearch, runSearch, type RunOptions, type RunResult } from "./search/run-search";
+import { allCuts, type CutGroup, type Search } from "./search/greedy";
+import { carryOver, evaluate, type SearchState } from "./search/search-state";
+import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
+import type { PlanOptions, SeamPlan } from "./types";
+
+/** Shares of the limits that the search aims at in turn, when the full form shows that it was too hopeful. */
+const SHARES = [1, 0.95, 0.88];
+
+/**
+ * Suggests the fewest and cheapest seams and darts with which every panel can be laid flat inside its fabric's limits.
+ *
+ * @param mesh - the outer surface of the form, mm
+ * @param options - regions and their fabrics, or one `limit`; given seams, zones, costs, symmetry, decisions
+ * @returns the seam plan with its flat panels. A plan that could not be brought inside the limits comes back too, with
+ * `withinLimits` false and issues. When cancelled, the best so far, with `complete` false.
+ * @throws `seams/bad-option`, `seams/bad-mesh`, `seams/not-a-surface`, `geometry/path-not-on-edges`
+ * @remarks rounds × candidates × one light flattening of a patch; seconds for a leg of 5,000 triangles
+ */
+export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPlan {
+  const input = readPlanInput(mesh, options);
+  const issues: Issue[] = [];
+  const surface = surfaceFor(input, 1);
+  const run: RunOptions = {
+    prices: input.prices,
+    rules: input.rules,
+    settled: [],
+    effort: options.effort ?? "normal",
+    signal: options.signal,
+    onProgress: options.onProgress,
+  };
+  let result = runSearch(surface, run);
+  if (!result) {
+    fail(
+      "seams/cannot-open",
+      "The form could not be cut into pieces that are disks.",
+      {},
+      { fix: "Close its handles, or draw the seams that open it." },
+    );
+  }
+  let groups = foundGroups(result.search.groups);
+  let done = verify(input, groups, startFrom(result.search.state), {});
+  for (const share of SHARES.slice(1)) {
+    if ((done.valid && done.within) || result.cancelled || !result.search.state.accepted) break;
+    const next = tighten(input, result, share, run);
+    if (!next) break;
+    result = { ...next, curve: result.curve };
+    groups = foundGroups(next.search.groups);
+    done = verify(input, groups, startFrom(result.search.state), {});
+  }
+  options.onProgress?.({ stage: "done", done: 1 });
+  return finishPlan(input, groups, done, result.curve, !result.cancelled, issues);
+}
+
+/** Goes on from the cuts found, with narrower limits. */
+function tighten(input: PlanInput, result: RunResult, share: number, run: RunOptions): RunResult | undefined {
+  const surface = surfaceFor(input, share);
+  const { groups } = result.search;
+  const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 80 });
+  if (!state) return undefined;
+  const start: Search = { state, groups };
+  return continueSearch(surface, start, run);
+}
+
+function surfaceFor(input: PlanInput, share: number): SearchSurface {
+  return makeSearchSurface({
+    mesh: input.mesh,
+    regionOf: input.regions,
+    boxes: boxesOf(input.fabrics, share),
+    fixed: input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : path)),
+    weight: input.weight,
+    directionWeight: input.directionWeight,
+    pile: input.pile,
+    pileLimits: input.fabrics.map((fabric) => fabric.maxPileAngle ?? 180),
+  });
+}
+
+/** Flat places of the search as a start for the flattener. */
+function startFrom(
+  state: SearchState,
+): (refinement: MeshRefinement, patch: Patch) => Float64Array | undefined {
+  return (refinement, patch) =>
+    carryOver(state, refinement, {
+      sourceVertex: Int32Array.from(patch.sourceVertex),
+      refinedTriangle: Int32Array.from(patch.sourceTriangle),
+      baseTriangle: Int32Array.from(patch.sourceTriangle, (t) => refinement.baseTriangle[t]),
+      triangles: patch.mesh.triangles,
+    });
+}
+
+function foundGroups(groups: readonly CutGroup[]): FoundGroup[] {
+  return groups.map(({ cuts, ...rest }) => ({ ...rest, paths: cuts.map((cut) => cut.path) }));
+}

@@ -1,0 +1,96 @@
+import {
+  insertPath,
+  MeshRefinement,
+  nextHalfEdge,
+  previousHalfEdge,
+  supportVertices,
+  type SurfacePoint,
+  type TriangleMesh,
+} from "@peltry/geometry";
+
+/** A form with all its lines as edges. */
+export interface RefinedLines {
+  readonly refinement: MeshRefinement;
+  /** Vertices of each given line, then of each cut, on the refined mesh. */
+  readonly fixed: readonly (readonly number[])[];
+  readonly cuts: readonly (readonly number[])[];
+}
+
+/** First mark of the cuts here; marks below belong to given lines. */
+const CUTS_FROM = 1_000_000;
+
+/** Inserts cuts into a form and follows every line through the splits. */
+export function refineAlong(
+  mesh: TriangleMesh,
+  fixed: readonly { readonly path: readonly number[]; readonly closed: boolean }[],
+  regions: Int32Array,
+  cuts: readonly (readonly SurfacePoint[])[],
+): RefinedLines {
+  const refinement = new MeshRefinement(mesh);
+  fixed.forEach(({ path, closed }, i) => refinement.markPath(closed ? [...path, path[0]] : path, i + 1));
+  for (let h = 0; h < refinement.twin.length; h++) {
+    const g = refinement.twin[h];
+    if (g > h && regions[Math.floor(h / 3)] !== regions[Math.floor(g / 3)])
+      refinement.markEdge(h, CUTS_FROM - 1);
+  }
+  const first = cuts.map((path, i) => insertPath(refinement, path, { mark: CUTS_FROM + i, snap: 0.12 }));
+  return {
+    refinement,
+    fixed: fixed.map(({ path, closed }) => {
+      const run = closed ? [...path, path[0]] : path;
+      const full = joinRuns(run, (a, b) => alongBaseEdge(refinement, a, b));
+      return closed ? full.slice(0, -1) : full;
+    }),
+    cuts: first.map((path, i) => joinRuns(path, (a, b) => alongMark(refinement, a, b, CUTS_FROM + i))),
+  };
+}
+
+function joinRuns(path: readonly number[], between: (a: number, b: number) => number[]): number[] {
+  const out = [path[0]];
+  for (let i = 1; i < path.length; i++) out.push(...between(path[i - 1], path[i]).slice(1));
+  return out;
+}
+
+/** Vertices from a to b along one edge of the base that may have been divided. */
+function alongBaseEdge(refinement: MeshRefinement, a: number, b: number): number[] {
+  const allowed = (v: number): boolean => {
+    if (v === b) return true;
+    const support = supportVertices(refinement.base, refinement.place[v]);
+    return support.length === 2 && support.includes(a) && support.includes(b);
+  };
+  return search(refinement, a, b, (_, v) => allowed(v));
+}
+
+function alongMark(refinement: MeshRefinement, a: number, b: number, mark: number): number[] {
+  if (refinement.edgeBetween(a, b) >= 0) return [a, b];
+  return search(refinement, a, b, (h) => refinement.mark[h] === mark);
+}
+
+/** Breadth-first walk from a to b over edges that pass the test; [a, b] when there is none. */
+function search(
+  refinement: MeshRefinement,
+  a: number,
+  b: number,
+  pass: (half: number, to: number) => boolean,
+): number[] {
+  const from = new Map<number, number>([[a, -1]]);
+  const queue = [a];
+  for (let i = 0; i < queue.length && !from.has(b); i++) {
+    const v = queue[i];
+    for (const h of refinement.star(v)) {
+      const back = previousHalfEdge(h);
+      for (const [half, to] of [
+        [h, refinement.corners[nextHalfEdge(h)]],
+        [back, refinement.corners[back]],
+      ]) {
+        if (from.has(to) || !pass(half, to)) continue;
+        from.set(to, v);
+        queue.push(to);
+      }
+    }
+  }
+  if (!from.has(b)) return [a, b];
+  const out: number[] = [];
+  for (let v = b; v >= 0; v = from.get(v)!) out.push(v);
+  return out.reverse();
+}

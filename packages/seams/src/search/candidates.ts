@@ -1,0 +1,425 @@
+import {
+  SteinerGraph,
+  straightenPath,
+  surfacePosition,
+  type CostField,
+  type GeodesicSurface,
+  type GraphPoint,
+  type Point3,
+  type SurfacePoint,
+} from "@peltry/geometry";
+import { scaleField } from "./scale-field";
+import type { SearchPatch } from "./search-patches";
+import type { SearchState } from "./search-state";
+import { mirrorPath, pathStations, type SearchSurface } from "./search-surface";
+
+/** What a suggestion does. */
+export type CutKind = "dart" | "seam" | "fold" | "gusset" | "width" | "opening";
+
+/** A possible cut: one path, or several that only make sense together. */
+export interface Candidate {
+  readonly kind: CutKind;
+  /** Darts run from the border to the tip; seams from border to border. */
+  readonly paths: readonly (readonly SurfacePoint[])[];
+  readonly cost: number;
+  readonly length: number;
+  /** Conformal scale at the tip: how much cloth there is too much (positive) or too little. */
+  readonly scale: number;
+}
+
+/** A patch as a surface for paths. */
+export function patchSurface(
+  surface: SearchSurface,
+  state: SearchState,
+  patch: SearchPatch,
+): GeodesicSurface {
+  const { refinement } = state;
+  const local = new Map<number, number>();
+  patch.refinedTriangle.forEach((t, i) => local.set(t, i));
+  const twin = new Int32Array(patch.triangles.length).fill(-1);
+  for (let i = 0; i < patch.refinedTriangle.length; i++) {
+    for (let k = 0; k < 3; k++) {
+      const h = 3 * patch.refinedTriangle[i] + k;
+      if (refinement.mark[h] !== 0 || refinement.twin[h] < 0) continue;
+      const g = refinement.twin[h];
+      twin[3 * i + k] = 3 * local.get(Math.floor(g / 3))! + (g % 3);
+    }
+  }
+  const direction = surface.directionWeight;
+  return {
+    positions: patch.positions,
+    corners: patch.triangles,
+    twin,
+    weight: Float64Array.from(patch.baseTriangle, (t) => surface.weight[t]),
+    directionWeight: direction && ((t, x, y, z) => direction(patch.baseTriangle[t], x, y, z)),
+  };
+}
+
+/** Points of a path over a patch, written on the base. */
+export function onBase(
+  state: SearchState,
+  patch: SearchPatch,
+  points: readonly GraphPoint[],
+): SurfacePoint[] {
+  const { refinement } = state;
+  return points.map((point) =>
+    point.half < 0
+      ? refinement.place[patch.sourceVertex[point.vertex]]
+      : refinement.placeOnEdge(
+          3 * patch.refinedTriangle[Math.floor(point.half / 3)] + (point.half % 3),
+          point.t,
+        ),
+  );
+}
+
+/** Cuts that might help a patch, cheapest paths only. */
+export function makeCandidates(surface: SearchSurface, state: SearchState, index: number): Candidate[] {
+  const patch = state.patches[index];
+  const n = patch.sourceVertex.length;
+  const border = new Uint8Array(n);
+  for (const loop of patch.loops) for (const v of loop) border[v] = 1;
+  const { scale } = scaleField(patch, border);
+  const geodesic = patchSurface(surface, state, patch);
+  const graph = new SteinerGraph(geodesic, 2);
+  const stop = graph.closedNodes();
+  const rim = rimNodes(graph, patch, geodesic);
+  const out: Candidate[] = [];
+  for (const tip of pickTips(state, index, scale, border, surface)) {
+    const field = graph.costsFrom([[tip, 0]], stop);
+    const ends = pickEnds(rim, field);
+    const straight = ends.map((end) => straightenPath(geodesic, points(graph, field, end), true));
+    ends.forEach((_, i) => {
+      const path = onBase(state, patch, straight[i].points).reverse();
+      if (path.length > 1) out.push(measured(surface, "dart", [path], scale[tip]));
+    });
+    let through = 0;
+    const pairs: [number, number, number][] = [];
+    for (let i = 0; i < ends.length; i++)
+      for (let j = i + 1; j < ends.length; j++) pairs.push([i, j, straight[i].cost + straight[j].cost]);
+    pairs.sort((a, b) => a[2] - b[2]);
+    for (const [i, j] of pairs) {
+      if (through >= 5) break;
+      const joined = [...straight[i].points.slice().reverse(), ...straight[j].points.slice(1)];
+      const pulled = pullThrough(geodesic, joined);
+      if (pulled.length < 3) continue;
+      out.push(measured(surface, "seam", [onBase(state, patch, pulled)], scale[tip]));
+      through++;
+    }
+    if (scale[tip] < 0 && straight.length > 0) {
+      const wedge = wedgeOf(surface, state, patch, geodesic, graph, field, rim, tip, ends[0], scale[tip]);
+      if (wedge) out.push(wedge);
+    }
+  }
+  return withMirrors(surface, dropDoubles(surface, out));
+}
+
+function points(graph: SteinerGraph, field: CostField, node: number): GraphPoint[] {
+  return graph.pathTo(field, node).map((k) => graph.point(k));
+}
+
+/** Straightens a border-to-border path; its middle may leave the tip that it was made through by a little. */
+function pullThrough(geodesic: GeodesicSurface, joined: readonly GraphPoint[]): readonly GraphPoint[] {
+  return straightenPath(geodesic, joined).points;
+}
+
+function measured(
+  surface: SearchSurface,
+  kind: CutKind,
+  paths: readonly (readonly SurfacePoint[])[],
+  scale: number,
+): Candidate {
+  let cost = 0;
+  let length = 0;
+  for (const path of paths) {
+    const stations = pathStations(surface, path);
+    cost += stations.cost[path.length - 1];
+    length += stations.length[path.length - 1];
+  }
+  return { kind, paths, cost, length, scale };
+}
+
+/** Extremes of the scale field, and the place where most of the budget is overrun away from the border. */
+function pickTips(
+  state: SearchState,
+  index: number,
+  scale: Float64Array,
+  border: Uint8Array,
+  surface: SearchSurface,
+): number[] {
+  const patch = state.patches[index];
+  const { triangles, positions } = patch;
+  const n = scale.length;
+  const neighbours: number[][] = Array.from({ length: n }, () => []);
+  for (let i = 0; i < triangles.length; i++) {
+    neighbours[triangles[i]].push(triangles[i - (i % 3) + ((i + 1) % 3)]);
+    neighbours[triangles[i]].push(triangles[i - (i % 3) + ((i + 2) % 3)]);
+  }
+  const peaks: number[] = [];
+  for (let v = 0; v < n; v++) {
+    if (border[v]) continue;
+    const s = scale[v];
+    if (Math.abs(s) < 0.004) continue;
+    if (
+      neighbours[v].every((w) =>
+        s > 0 ? scale[w] < s || (scale[w] === s && w > v) : scale[w] > s || (scale[w] === s && w > v),
+      )
+    )
+      peaks.push(v);
+  }
+  peaks.sort((a, b) => Math.abs(scale[b]) - Math.abs(scale[a]) || a - b);
+  const overrun = overrunPeak(state, index, border);
+  const size = Math.sqrt(state.sheets[index].totalArea);
+  const apart = (a: number, b: number): number =>
+    Math.hypot(
+      positions[3 * a] - positions[3 * b],
+      positions[3 * a + 1] - positions[3 * b + 1],
+      positions[3 * a + 2] - positions[3 * b + 2],
+    );
+  const tips: number[] = [];
+  const side = surface.mirror ? mirrorSide(state, patch) : undefined;
+  for (const v of [...peaks.slice(0, 8), ...(overrun >= 0 ? [overrun] : [])]) {
+    if (side && side(v) < 0) continue;
+    if (tips.length >= (v === overrun ? 4 : 3)) continue;
+    if (tips.every((w) => apart(v, w) > 0.12 * size)) tips.push(v);
+  }
+  return tips;
+}
+
+/** Sign of the side of a patch vertex: negative on the mirrored half, where the other half already speaks. */
+function mirrorSide(state: SearchState, patch: SearchPatch): (v: number) => number {
+  const half = state.refinement.base.triangles.length / 6;
+  return (v) => {
+    const place = state.refinement.place[patch.sourceVertex[v]];
+    return place.triangle < half ? 1 : place.weights.filter((w) => w > 0).length < 3 ? 0 : -1;
+  };
+}
+
+/** Inner vertex with the largest averaged budget overrun, at least two edges from the border. */
+function overrunPeak(state: SearchState, index: number, border: Uint8Array): number {
+  const patch = state.patches[index];
+  const { area } = state.sheets[index];
+  const used = state.used[index];
+  const n = border.length;
+  const near = border.slice();
+  const { triangles } = patch;
+  for (let i = 0; i < triangles.length; i += 3) {
+    if (border[triangles[i]] || border[triangles[i + 1]] || border[triangles[i + 2]])
+      near[triangles[i]] = near[triangles[i + 1]] = near[triangles[i + 2]] = 1;
+  }
+  const sum = new Float64Array(n);
+  const weight = new Float64Array(n);
+  used.forEach((u, t) => {
+    for (let k = 0; k < 3; k++) {
+      sum[triangles[3 * t + k]] += area[t] * Math.min(u, 10);
+      weight[triangles[3 * t + k]] += area[t];
+    }
+  });
+  let best = -1;
+  for (let v = 0; v < n; v++) {
+    if (near[v]) continue;
+    if (best < 0 || sum[v] / weight[v] > sum[best] / weight[best]) best = v;
+  }
+  return best >= 0 && sum[best] / weight[best] > 1.02 ? best : -1;
+}
+
+/** Nodes of the outline in order, with their length along it and the sides between corners. */
+interface Rim {
+  readonly nodes: Int32Array;
+  readonly along: Float64Array;
+  readonly side: Int32Array;
+  readonly total: number;
+}
+
+function rimNodes(graph: SteinerGraph, patch: SearchPatch, geodesic: GeodesicSurface): Rim {
+  const nodes: number[] = [];
+  const along: number[] = [];
+  const side: number[] = [];
+  const loop = patch.loops[0];
+  const next = new Map<number, number>();
+  for (let h = 0; h < patch.triangles.length; h++) if (geodesic.twin[h] < 0) next.set(patch.triangles[h], h);
+  let total = 0;
+  let sides = 0;
+  const p = patch.positions;
+  for (let i = 0; i < loop.length; i++) {
+    const v = loop[i];
+    const before = loop[(i + loop.length - 1) % loop.length];
+    const h = next.get(v)!;
+    const w = loop[(i + 1) % loop.length];
+    const d = Math.hypot(p[3 * v] - p[3 * w], p[3 * v + 1] - p[3 * w + 1], p[3 * v + 2] - p[3 * w + 2]);
+    if (i > 0 && sharpTurn(patch, before, v, w)) sides++;
+    nodes.push(v);
+    along.push(total);
+    side.push(sides);
+    const first = graph.firstOnEdge(h);
+    for (let k = 0; k < graph.perEdge; k++) {
+      const own = graph.edgeHalf[Math.floor((first - graph.vertexCount) / graph.perEdge)];
+      nodes.push(first + (own === h ? k : graph.perEdge - 1 - k));
+      along.push(total + (d * (k + 1)) / (graph.perEdge + 1));
+      side.push(sides);
+    }
+    total += d;
+  }
+  return {
+    nodes: Int32Array.from(nodes),
+    along: Float64Array.from(along),
+    side: Int32Array.from(side),
+    total,
+  };
+}
+
+/** Corner of the patch: the outline turns by more than 35° in space. */
+function sharpTurn(patch: SearchPatch, a: number, b: number, c: number): boolean {
+  const p = patch.positions;
+  const u = [0, 1, 2].map((k) => p[3 * b + k] - p[3 * a + k]);
+  const v = [0, 1, 2].map((k) => p[3 * c + k] - p[3 * b + k]);
+  const dot = u[0] * v[0] + u[1] * v[1] + u[2] * v[2];
+  return dot < Math.cos((35 * Math.PI) / 180) * Math.hypot(...u) * Math.hypot(...v);
+}
+
+/** Cheapest places of the outline, no two near each other, every side represented. */
+function pickEnds(rim: Rim, field: CostField): number[] {
+  const count = rim.nodes.length;
+  const cost = Float64Array.from(rim.nodes, (node) => field.cost[node]);
+  const reach = rim.total * 0.06;
+  const minima: number[] = [];
+  for (let i = 0; i < count; i++) {
+    if (!Number.isFinite(cost[i])) continue;
+    let least = true;
+    for (let j = 1; j < count && least; j++) {
+      const k = (i + j) % count;
+      const d = (rim.along[k] - rim.along[i] + rim.total) % rim.total;
+      if (d > reach) break;
+      if (cost[k] < cost[i]) least = false;
+    }
+    for (let j = 1; j < count && least; j++) {
+      const k = (i - j + count) % count;
+      const d = (rim.along[i] - rim.along[k] + rim.total) % rim.total;
+      if (d > reach) break;
+      if (cost[k] <= cost[i]) least = false;
+    }
+    if (least) minima.push(i);
+  }
+  const bySide = new Map<number, number>();
+  for (let i = 0; i < count; i++) {
+    const now = bySide.get(rim.side[i]);
+    if (Number.isFinite(cost[i]) && (now === undefined || cost[i] < cost[now])) bySide.set(rim.side[i], i);
+  }
+  // Without clear minima (a round patch with its peak in the middle) take places all round.
+  const spread: number[] = [];
+  if (minima.length < 4) {
+    const best = minima[0] ?? 0;
+    for (let q = 0; q < 4; q++) {
+      const goal = (rim.along[best] + (q * rim.total) / 4) % rim.total;
+      let near = 0;
+      for (let i = 1; i < count; i++)
+        if (Math.abs(rim.along[i] - goal) < Math.abs(rim.along[near] - goal)) near = i;
+      spread.push(near);
+    }
+  }
+  const order = [...minima, ...bySide.values()].sort((a, b) => cost[a] - cost[b] || a - b);
+  const ends: number[] = [];
+  for (const i of [...order, ...spread]) {
+    if (ends.length >= 6) break;
+    if (!Number.isFinite(cost[i])) continue;
+    const far = ends.every((j) => {
+      const d = Math.abs(rim.along[i] - rim.along[j]);
+      return Math.min(d, rim.total - d) > reach;
+    });
+    if (far) ends.push(i);
+  }
+  return ends.map((i) => rim.nodes[i]);
+}
+
+/** Two seams from a saddle to the outline with a wedge between, whose angle is what the saddle has too much of. */
+function wedgeOf(
+  surface: SearchSurface,
+  state: SearchState,
+  patch: SearchPatch,
+  geodesic: GeodesicSurface,
+  graph: SteinerGraph,
+  field: CostField,
+  rim: Rim,
+  tip: number,
+  nearest: number,
+  scale: number,
+): Candidate | undefined {
+  const at = rim.nodes.indexOf(nearest);
+  const reach = field.cost[nearest];
+  if (at < 0 || !Number.isFinite(reach)) return undefined;
+  const excess = Math.min(1.6, Math.max(0.35, -2 * scale));
+  const step = Math.max(25, reach * Math.tan(excess / 2));
+  const find = (direction: number): number => {
+    const count = rim.nodes.length;
+    for (let j = 1; j < count / 2; j++) {
+      const k = (at + direction * j + count) % count;
+      const d = Math.abs(rim.along[k] - rim.along[at]);
+      if (Math.min(d, rim.total - d) >= step)
+        return Number.isFinite(field.cost[rim.nodes[k]]) ? rim.nodes[k] : -1;
+    }
+    return -1;
+  };
+  const left = find(-1);
+  const right = find(1);
+  if (left < 0 || right < 0) return undefined;
+  const legs = [left, right].map((node) => straightenPath(geodesic, points(graph, field, node)));
+  if (legs[0].length + legs[1].length > 8 * reach + 200) return undefined;
+  return measured(
+    surface,
+    "gusset",
+    legs.map((leg) => onBase(state, patch, leg.points).reverse()),
+    scale,
+  );
+}
+
+/** Candidates that run nearly the same way are one. */
+function dropDoubles(surface: SearchSurface, list: readonly Candidate[]): Candidate[] {
+  const out: Candidate[] = [];
+  const spots: Point3[][] = [];
+  for (const candidate of [...list].sort((a, b) => a.cost - b.cost)) {
+    if (!(candidate.cost < 1e5)) continue;
+    const own = candidate.paths.flatMap((path) =>
+      [0, 0.25, 0.5, 0.75, 1].map((f) =>
+        surfacePosition(surface.mesh, path[Math.round(f * (path.length - 1))]),
+      ),
+    );
+    const same = spots.some(
+      (other) =>
+        other.length === own.length &&
+        own.every((p, i) => Math.hypot(p[0] - other[i][0], p[1] - other[i][1], p[2] - other[i][2]) < 10),
+    );
+    if (same) continue;
+    spots.push(own);
+    out.push(candidate);
+  }
+  return out;
+}
+
+/** Under symmetry every cut comes with its image; a cut on the plane is its own. */
+function withMirrors(surface: SearchSurface, list: readonly Candidate[]): Candidate[] {
+  if (!surface.mirror) return [...list];
+  const out: Candidate[] = [];
+  for (const candidate of list) {
+    const images = candidate.paths.map((path) => mirrorPath(surface, path));
+    const gap = candidate.paths.map((path, i) => largestGap(surface, path, images[i]));
+    if (gap.every((g) => g < 1)) {
+      out.push({
+        ...candidate,
+        kind: candidate.kind === "seam" || candidate.kind === "dart" ? "fold" : candidate.kind,
+      });
+      continue;
+    }
+    const paths = candidate.paths.flatMap((path, i) => (gap[i] < 1 ? [path] : [path, images[i]]));
+    out.push(measured(surface, candidate.kind, paths, candidate.scale));
+  }
+  return out;
+}
+
+function largestGap(surface: SearchSurface, a: readonly SurfacePoint[], b: readonly SurfacePoint[]): number {
+  let gap = 0;
+  a.forEach((point, i) => {
+    const p = surfacePosition(surface.mesh, point);
+    const q = surfacePosition(surface.mesh, b[i]);
+    gap = Math.max(gap, Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]));
+  });
+  return gap;
+}

@@ -1,0 +1,192 @@
+import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
+import type { SurfacePoint } from "@peltry/geometry";
+import { makeCandidates, type Candidate, type CutKind } from "./candidates";
+import { evaluate, type SearchCut, type SearchState } from "./search-state";
+import { pathStations, type SearchSurface } from "./search-surface";
+
+/** A suggestion in the making: one cut, or a cut and its mirror image. */
+export interface CutGroup {
+  readonly kind: CutKind;
+  readonly cuts: readonly SearchCut[];
+  readonly cost: number;
+  readonly length: number;
+  /** Round of the search that it comes from. */
+  readonly round: number;
+  /** Conformal scale at its tip. */
+  readonly scale: number;
+  /** Worst budget share just before and after it was added. */
+  readonly before: number;
+  readonly after: number;
+  /** Kept as it is: accepted or locked by the person. */
+  readonly locked?: boolean;
+  readonly id?: string;
+}
+
+/** Where a search stands. */
+export interface Search {
+  readonly state: SearchState;
+  readonly groups: readonly CutGroup[];
+}
+
+/** Fixed prices of the search, mm of plain seam. */
+export interface Prices {
+  readonly perDart: number;
+  readonly perSeam: number;
+}
+
+export const DEFAULT_PRICES: Prices = Object.freeze({ perDart: 15, perSeam: 15 });
+
+/** Steps of the light flattener. */
+export const STEPS = Object.freeze({ screen: 25, full: 120, accept: 260, patience: 60 });
+
+/** One point of the strain-against-length curve. */
+export interface CurvePoint {
+  readonly cuts: number;
+  readonly length: number;
+  readonly cost: number;
+  /** Largest share of a fabric's budget in use, averaged over about 10 mm. */
+  readonly worst: number;
+  readonly accepted: boolean;
+}
+
+let counter = 0;
+
+/** Marks are unique within a search; the number restarts with it. */
+export function restartMarks(from: number): void {
+  counter = from;
+}
+
+export function nextMark(): number {
+  return counter++;
+}
+
+export function worstUse(state: SearchState): number {
+  return state.measures.reduce((worst, m) => Math.max(worst, m.smoothPeak), 0);
+}
+
+export function groupCost(groups: readonly CutGroup[], prices: Prices): number {
+  return groups.reduce((sum, g) => sum + priceOf(g, prices), 0);
+}
+
+export function priceOf(group: Pick<CutGroup, "kind" | "cuts" | "cost">, prices: Prices): number {
+  return group.cost + (group.kind === "dart" ? prices.perDart : prices.perSeam) * group.cuts.length;
+}
+
+export function makeGroup(
+  surface: SearchSurface,
+  kind: CutKind,
+  paths: readonly (readonly SurfacePoint[])[],
+  more: Omit<CutGroup, "kind" | "cuts" | "cost" | "length">,
+): CutGroup {
+  let cost = 0;
+  let length = 0;
+  const cuts = paths.map((path): SearchCut => {
+    const s = pathStations(surface, path);
+    cost += s.cost[path.length - 1];
+    length += s.length[path.length - 1];
+    return { path, mark: nextMark() };
+  });
+  return { kind, cuts, cost, length, ...more };
+}
+
+export function allCuts(groups: readonly CutGroup[]): SearchCut[] {
+  return groups.flatMap((group) => group.cuts);
+}
+
+/** What the greedy search may be told. */
+export interface GreedyOptions extends WorkOptions {
+  readonly prices: Prices;
+  readonly rounds?: number;
+  readonly finalists?: number;
+  /** Says no to candidates that cannot be sewn. */
+  readonly sewable: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
+  readonly onRound?: (search: Search) => void;
+  /** Candidates of the first round to start from instead of the best (0 is the best). */
+  readonly firstChoice?: number;
+}
+
+/** Adds the cut that removes most violation for its price, until nothing is over the limits. */
+export function greedySearch(surface: SearchSurface, start: Search, options: GreedyOptions): Search {
+  let search = start;
+  options.onRound?.(search);
+  for (let round = 0; round < (options.rounds ?? 40) && !search.state.accepted; round++) {
+    throwIfCancelled(options.signal);
+    const next = bestAddition(surface, search, round, options);
+    if (!next) break;
+    search = next;
+    options.onRound?.(search);
+  }
+  return search;
+}
+
+/** The best single addition; undefined when nothing helps. */
+export function bestAddition(
+  surface: SearchSurface,
+  search: Search,
+  round: number,
+  options: GreedyOptions,
+): Search | undefined {
+  const { state, groups } = search;
+  const order = state.measures
+    .map((m, i) => ({ i, violation: m.accepted ? -1 : m.violation }))
+    .filter((entry) => entry.violation >= 0)
+    .sort((a, b) => b.violation - a.violation || a.i - b.i);
+  for (const { i } of order) {
+    const candidates = makeCandidates(surface, state, i);
+    const ranked = screen(surface, search, candidates, round, options);
+    const finalists = ranked.slice(0, options.finalists ?? 6);
+    let best: { search: Search; score: number } | undefined;
+    const scored: { search: Search; score: number }[] = [];
+    for (const { group, state: warm } of finalists) {
+      throwIfCancelled(options.signal);
+      const full = evaluate(surface, [...allCuts(groups), ...group.cuts], {
+        from: warm,
+        keep: state,
+        steps: STEPS.full,
+        patience: STEPS.patience,
+      });
+      if (!full || !options.sewable(surface, full, group)) continue;
+      const score = scoreOf(state, full, group, options.prices);
+      if (!(score > 0)) continue;
+      const done = { ...group, after: worstUse(full) };
+      scored.push({ search: { state: full, groups: [...groups, done] }, score });
+    }
+    scored.sort((a, b) => b.score - a.score);
+    best = scored[Math.min(round === 0 ? (options.firstChoice ?? 0) : 0, scored.length - 1)];
+    if (best) return best.search;
+  }
+  return undefined;
+}
+
+function screen(
+  surface: SearchSurface,
+  { state, groups }: Search,
+  candidates: readonly Candidate[],
+  round: number,
+  options: GreedyOptions,
+): { group: CutGroup; state: SearchState; score: number }[] {
+  const out: { group: CutGroup; state: SearchState; score: number }[] = [];
+  for (const candidate of candidates) {
+    throwIfCancelled(options.signal);
+    const group = makeGroup(surface, candidate.kind, candidate.paths, {
+      round,
+      scale: candidate.scale,
+      before: worstUse(state),
+      after: 0,
+    });
+    const quick = evaluate(surface, [...allCuts(groups), ...group.cuts], {
+      from: state,
+      keep: state,
+      steps: STEPS.screen,
+    });
+    if (!quick) continue;
+    out.push({ group, state: quick, score: scoreOf(state, quick, group, options.prices) });
+  }
+  return out.sort((a, b) => b.score - a.score || a.group.cost - b.group.cost);
+}
+
+/** Violation removed for each mm of price. */
+function scoreOf(before: SearchState, after: SearchState, group: CutGroup, prices: Prices): number {
+  const rest = after.accepted ? 0 : after.violation;
+  return (before.violation - rest) / (priceOf(group, prices) + 1);
+}
