@@ -50,14 +50,16 @@ export function splitByLabels(mesh: TriangleMesh, fields: readonly ArrayLike<num
       source.push(t);
     }
   };
-  const place = (v: number, k: number): number => (v < vertexCount ? positions[3 * v + k] : points[3 * (v - vertexCount) + k]);
+  const place = (v: number, k: number): number =>
+    v < vertexCount ? positions[3 * v + k] : points[3 * (v - vertexCount) + k];
   const cut = (a: number, b: number): number => {
     const key = Math.min(a, b) * vertexCount + Math.max(a, b);
     const known = cuts.get(key);
     if (known !== undefined) return known;
     const [p, q] = a < b ? [a, b] : [b, a];
     const t = crossing(fields, labels[p], labels[q], p, q);
-    for (let k = 0; k < 3; k++) points.push(positions[3 * p + k] + t * (positions[3 * q + k] - positions[3 * p + k]));
+    for (let k = 0; k < 3; k++)
+      points.push(positions[3 * p + k] + t * (positions[3 * q + k] - positions[3 * p + k]));
     from.push(p);
     to.push(q);
     fraction.push(t);
@@ -65,7 +67,8 @@ export function splitByLabels(mesh: TriangleMesh, fields: readonly ArrayLike<num
     cuts.set(key, v);
     return v;
   };
-  const square = (a: number, b: number): number => [0, 1, 2].reduce((sum, k) => sum + (place(a, k) - place(b, k)) ** 2, 0);
+  const square = (a: number, b: number): number =>
+    [0, 1, 2].reduce((sum, k) => sum + (place(a, k) - place(b, k)) ** 2, 0);
   for (let t = 0; t < triangles.length / 3; t++) {
     const trio = [triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]];
     const [la, lb, lc] = trio.map((v) => labels[v]);
@@ -75,7 +78,8 @@ export function splitByLabels(mesh: TriangleMesh, fields: readonly ArrayLike<num
     }
     if (la !== lb && lb !== lc && la !== lc) {
       const sides = [cut(trio[0], trio[1]), cut(trio[1], trio[2]), cut(trio[2], trio[0])];
-      for (let k = 0; k < 3; k++) points.push((place(sides[0], k) + place(sides[1], k) + place(sides[2], k)) / 3);
+      for (let k = 0; k < 3; k++)
+        points.push((place(sides[0], k) + place(sides[1], k) + place(sides[2], k)) / 3);
       from.push(trio[0]);
       to.push(trio[1]);
       fraction.push(fraction[sides[0]]);
@@ -123,15 +127,25 @@ function greatestField(fields: readonly ArrayLike<number>[], vertexCount: number
   const labels = new Int32Array(vertexCount);
   fields.forEach((field, c) => {
     if (field.length !== vertexCount) {
-      fail("geometry/bad-field", `Field ${c} has ${field.length} values; the mesh has ${vertexCount} vertices.`, { index: c }, {
-        found: field.length,
-        limit: vertexCount,
-        fix: "Pass one value a vertex.",
-      });
+      fail(
+        "geometry/bad-field",
+        `Field ${c} has ${field.length} values; the mesh has ${vertexCount} vertices.`,
+        { index: c },
+        {
+          found: field.length,
+          limit: vertexCount,
+          fix: "Pass one value a vertex.",
+        },
+      );
     }
     for (let v = 0; v < vertexCount; v++) {
       if (!Number.isFinite(field[v])) {
-        fail("geometry/bad-field", `Field ${c} has no finite number at vertex ${v}.`, { index: c, vertex: v }, { found: String(field[v]), fix: "Fill the gaps first." });
+        fail(
+          "geometry/bad-field",
+          `Field ${c} has no finite number at vertex ${v}.`,
+          { index: c, vertex: v },
+          { found: String(field[v]), fix: "Fill the gaps first." },
+        );
       }
       if (field[v] > fields[labels[v]][v]) labels[v] = c;
     }
@@ -140,7 +154,13 @@ function greatestField(fields: readonly ArrayLike<number>[], vertexCount: number
 }
 
 /** Fraction of the way from p to q at which the label of q overtakes that of p. */
-function crossing(fields: readonly ArrayLike<number>[], lp: number, lq: number, p: number, q: number): number {
+function crossing(
+  fields: readonly ArrayLike<number>[],
+  lp: number,
+  lq: number,
+  p: number,
+  q: number,
+): number {
   const atP = fields[lp][p] - fields[lq][p];
   const atQ = fields[lq][q] - fields[lp][q];
   const t = atP + atQ > 0 ? atP / (atP + atQ) : 0.5;

@@ -2,6 +2,7 @@ import { splitByLabels, type TriangleMesh } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Form, FormCurve, FormRegion } from "../types";
 import { borderPoints, partAtBorders } from "./paint/border-strokes";
+import { bendToInk } from "./paint/bend-to-ink";
 import { borderRuns, type BorderRun } from "./paint/border-curves";
 import { classifyPaint, type Colour, type PaintField } from "./paint/classify-paint";
 import { cleanLabels } from "./paint/clean-labels";
@@ -37,9 +38,12 @@ export interface ScanFormOptions extends WorkOptions {
   readonly leastLine?: number | undefined;
   /** Missing ink up to this length is bridged, mm. Default 20. */
   readonly bridge?: number | undefined;
-  /** How far region borders are evened, mm. Default 7. */
+  /** How far region borders are evened, mm. Default 10, or one and a half edges of a coarse scan. */
   readonly smooth?: number | undefined;
-  /** How the mesh is repaired first; open pieces are turned outward. */
+  /**
+   * How the mesh is repaired first; open pieces are turned outward, spikes flattened, noise evened
+   * out in 8 rounds, and shadows with rims up to 800 mm filled, unless said otherwise here.
+   */
   readonly repair?: Omit<RepairOptions, "colors" | "signal" | "onProgress"> | undefined;
 }
 
@@ -59,11 +63,19 @@ export interface ScanForm {
 export interface ScanFormReport {
   readonly repair: RepairReport;
   readonly regions: readonly { readonly id: string; readonly areaMm2: number; readonly triangles: number }[];
-  readonly curves: readonly { readonly id: string; readonly kind: FormCurve["kind"]; readonly lengthMm: number; readonly closed: boolean }[];
+  readonly curves: readonly {
+    readonly id: string;
+    readonly kind: FormCurve["kind"];
+    readonly lengthMm: number;
+    readonly closed: boolean;
+  }[];
   /** Middle width of the drawn lines, mm. */
   readonly lineWidthMm?: number;
   readonly issues: readonly Issue[];
 }
+
+/** Longest rim of a shadow that is filled unasked, mm: the crook of a knee. A larger hole is the better for a new scan. */
+const SHADOW_RIM = 800;
 
 /**
  * Makes a form from a painted scan: regions from the vertex colours, borders and drawn lines as runs of mesh edges.
@@ -77,29 +89,57 @@ export interface ScanFormReport {
  * @remarks About 2 s for 150,000 triangles. Borders lie within about 2 mm of the paint's edge, lines within 2 mm of the
  * middle of the ink, on the painted leg of the tests.
  */
-export function formFromScan(scan: { readonly mesh: TriangleMesh; readonly colors?: Uint8Array | undefined }, options: ScanFormOptions = {}): ScanForm {
+export function formFromScan(
+  scan: { readonly mesh: TriangleMesh; readonly colors?: Uint8Array | undefined },
+  options: ScanFormOptions = {},
+): ScanForm {
   const paints = checkOptions(scan, options);
   const stage = (name: string, done: number): void => {
     throwIfCancelled(options.signal);
     options.onProgress?.({ stage: name, done });
   };
   stage("repair", 0);
-  const turned = turnUp(scan.mesh, options.up ?? "y");
-  const repaired = repairMesh(turned, { orient: "outward", ...options.repair, colors: scan.colors });
+  const repaired = repairMesh(turnUp(scan.mesh, options.up ?? "y"), {
+    orient: "outward",
+    flattenSpikes: true,
+    evenRounds: 8,
+    fillShadowsUpTo: SHADOW_RIM,
+    ...options.repair,
+    colors: scan.colors,
+  });
   stage("paint", 0.3);
   const graph = buildSurfaceGraph(repaired.mesh);
   const blind = Uint8Array.from(repaired.sourceVertex, (v) => (v < 0 ? 1 : 0));
-  const field = repaired.colors && (options.line || paints.length > 1) ? classifyPaint(graph, repaired.colors, { paints, ink: options.line, reach: options.smooth ?? 7, blind }) : undefined;
+  const field =
+    repaired.colors && (options.line || paints.length > 1)
+      ? classifyPaint(graph, repaired.colors, {
+          paints,
+          ink: options.line,
+          reach: options.smooth ?? Math.max(10, 1.5 * graph.edge),
+          blind,
+        })
+      : undefined;
   if (field) cleanLabels(graph, field.shares, field.label, options.leastRegion ?? 400);
   stage("lines", 0.5);
-  const drawn = field && options.line ? drawnStrokes(graph, field, options) : { strokes: [], width: undefined };
+  const drawn =
+    field && options.line ? drawnStrokes(graph, field, options) : { strokes: [], width: undefined };
   stage("insert", 0.7);
-  const split = splitByLabels(repaired.mesh, field && paints.length > 1 ? field.shares : [new Float64Array(graph.vertexCount)]);
+  const split = splitByLabels(
+    repaired.mesh,
+    field && paints.length > 1 ? field.shares : [new Float64Array(graph.vertexCount)],
+  );
   const inserted = insertStrokes(split.mesh, split.label, drawn.strokes);
   const regionOf = Int32Array.from(inserted.sourceTriangle, (t) => split.label[t]);
   const origin = Int32Array.from(inserted.sourceTriangle, (t) => split.sourceTriangle[t]);
   const issues: Issue[] = [];
-  const curves = collectCurves(inserted.mesh, regionOf, inserted.paths, drawn.strokes, regionList(options), issues);
+  const curves = collectCurves(
+    inserted.mesh,
+    regionOf,
+    inserted.paths,
+    drawn.strokes,
+    regionList(options),
+    issues,
+  );
   const form: Form = {
     name: options.name ?? "scan",
     mesh: inserted.mesh,
@@ -117,38 +157,71 @@ export function formFromScan(scan: { readonly mesh: TriangleMesh; readonly color
     report: {
       repair: repaired.report,
       regions: measureRegions(form),
-      curves: curves.map(({ id, kind, path, closed }) => ({ id, kind, closed, lengthMm: runLength(path.map((v) => at(form.mesh.positions, v)), closed) })),
+      curves: curves.map(({ id, kind, path, closed }) => ({
+        id,
+        kind,
+        closed,
+        lengthMm: runLength(
+          path.map((v) => at(form.mesh.positions, v)),
+          closed,
+        ),
+      })),
       ...(drawn.width === undefined ? {} : { lineWidthMm: drawn.width }),
       issues: [...repaired.report.issues, ...issues],
     },
   };
 }
 
-function checkOptions(scan: { readonly mesh: TriangleMesh; readonly colors?: Uint8Array | undefined }, options: ScanFormOptions): Colour[][] {
+function checkOptions(
+  scan: { readonly mesh: TriangleMesh; readonly colors?: Uint8Array | undefined },
+  options: ScanFormOptions,
+): Colour[][] {
   const regions = options.regions ?? [];
   if ((regions.length > 1 || options.line) && !scan.colors) {
-    fail("forms/no-colours", "The scan has no vertex colours, so that regions and drawn lines cannot be found.", {}, { fix: "Export the scan with vertex colours or a texture, or pick points." });
+    fail(
+      "forms/no-colours",
+      "The scan has no vertex colours, so that regions and drawn lines cannot be found.",
+      {},
+      { fix: "Export the scan with vertex colours or a texture, or pick points." },
+    );
   }
-  const isColour = (c: unknown): c is Colour => Array.isArray(c) && c.length === 3 && c.every((x) => typeof x === "number" && x >= 0 && x <= 255);
+  const isColour = (c: unknown): c is Colour =>
+    Array.isArray(c) && c.length === 3 && c.every((x) => typeof x === "number" && x >= 0 && x <= 255);
   const all = regions.map((region, i) => {
     const list = (isColour(region.colour) ? [region.colour] : region.colour) as readonly Colour[];
     if (!Array.isArray(list) || list.length === 0 || !list.every(isColour)) {
-      fail("forms/bad-call", `Region ${i} (“${String(region.id).slice(0, 40)}”) has no good colour.`, { path: ["regions", i, "colour"] }, { limit: "three numbers 0 to 255", fix: "Pass r, g, b as seen in plain light." });
+      fail(
+        "forms/bad-call",
+        `Region ${i} (“${String(region.id).slice(0, 40)}”) has no good colour.`,
+        { path: ["regions", i, "colour"] },
+        { limit: "three numbers 0 to 255", fix: "Pass r, g, b as seen in plain light." },
+      );
     }
     return [...list];
   });
   if (options.line && !isColour(options.line)) {
-    fail("forms/bad-call", "The line's colour is no r, g, b.", { path: ["line"] }, { limit: "three numbers 0 to 255", fix: "Pass r, g, b of the pen." });
+    fail(
+      "forms/bad-call",
+      "The line's colour is no r, g, b.",
+      { path: ["line"] },
+      { limit: "three numbers 0 to 255", fix: "Pass r, g, b of the pen." },
+    );
   }
   return all.length > 0 ? all : [[[128, 128, 128]]];
 }
 
 function regionList(options: ScanFormOptions): FormRegion[] {
   const regions = options.regions ?? [];
-  return regions.length > 0 ? regions.map(({ id, name }) => ({ id, name: name ?? id })) : [{ id: "all", name: "all" }];
+  return regions.length > 0
+    ? regions.map(({ id, name }) => ({ id, name: name ?? id }))
+    : [{ id: "all", name: "all" }];
 }
 
-function drawnStrokes(graph: SurfaceGraph, field: PaintField, options: ScanFormOptions): { strokes: JoinedStroke[]; width: number | undefined } {
+function drawnStrokes(
+  graph: SurfaceGraph,
+  field: PaintField,
+  options: ScanFormOptions,
+): { strokes: JoinedStroke[]; width: number | undefined } {
   const width = inkWidth(graph, field.ink);
   if (width === undefined) return { strokes: [], width };
   const ink: InkMap = { share: field.ink, width };
@@ -159,8 +232,14 @@ function drawnStrokes(graph: SurfaceGraph, field: PaintField, options: ScanFormO
   settleTips(graph, ink, fitted);
   const border = borderPoints(graph, field.label);
   const parts = partAtBorders(fitted, border, 0.8 * width + 0.7 * graph.edge, 4 * width + 2 * graph.edge);
-  const kept = parts.strokes.filter((stroke) => runLength(stroke.points, stroke.closed) > Math.max(1.5 * width, 0.4 * least));
-  return { strokes: joinEnds(kept, { border, rim: rimPoints(graph), reach: bridge, near: 2 * width + graph.edge }), width };
+  bendToInk(graph, field, parts.onBorder, width + 1.2 * graph.edge);
+  const kept = parts.strokes.filter(
+    (stroke) => runLength(stroke.points, stroke.closed) > Math.max(1.5 * width, 0.4 * least),
+  );
+  return {
+    strokes: joinEnds(kept, { border, rim: rimPoints(graph), reach: bridge, near: 2 * width + graph.edge }),
+    width,
+  };
 }
 
 function rimPoints(graph: SurfaceGraph): Vec[] {
@@ -177,19 +256,35 @@ function collectCurves(
   regions: readonly FormRegion[],
   issues: Issue[],
 ): FormCurve[] {
-  const length = (path: readonly number[], closed: boolean): number => runLength(path.map((v) => at(mesh.positions, v)), closed);
+  const length = (path: readonly number[], closed: boolean): number =>
+    runLength(
+      path.map((v) => at(mesh.positions, v)),
+      closed,
+    );
   const drawn = paths
     .flatMap((path, i) => {
       if (!path) {
-        issues.push({ code: "forms/line-lost", severity: "warning", message: `A drawn line of ${Math.round(runLength(strokes[i].points, strokes[i].closed))} mm could not be followed over the surface.`, at: { point: [...strokes[i].points[0]] }, fix: "Pick its points by hand." });
+        issues.push({
+          code: "forms/line-lost",
+          severity: "warning",
+          message: `A drawn line of ${Math.round(runLength(strokes[i].points, strokes[i].closed))} mm could not be followed over the surface.`,
+          at: { point: [...strokes[i].points[0]] },
+          fix: "Pick its points by hand.",
+        });
         return [];
       }
       return [{ path, closed: strokes[i].closed }];
     })
     .sort((a, b) => length(b.path, b.closed) - length(a.path, a.closed))
-    .map((curve, i): FormCurve => ({ id: `line-${i + 1}`, name: `drawn line ${i + 1}`, kind: "drawn", ...curve }));
+    .map((curve, i): FormCurve => ({
+      id: `line-${i + 1}`,
+      name: `drawn line ${i + 1}`,
+      kind: "drawn",
+      ...curve,
+    }));
   const { borders, rims } = borderRuns(mesh, regionOf);
-  const byLength = (a: BorderRun, b: BorderRun): number => length(b.path, b.closed) - length(a.path, a.closed);
+  const byLength = (a: BorderRun, b: BorderRun): number =>
+    length(b.path, b.closed) - length(a.path, a.closed);
   const border = borders.sort(byLength).map((run, i): FormCurve => ({
     id: `border-${i + 1}`,
     name: `${regions[run.left].name} to ${regions[run.right].name}`,
@@ -197,7 +292,15 @@ function collectCurves(
     path: run.path,
     closed: run.closed,
   }));
-  const rim = rims.sort(byLength).map((run, i): FormCurve => ({ id: `rim-${i + 1}`, name: `rim ${i + 1}`, kind: "rim", path: run.path, closed: run.closed }));
+  const rim = rims
+    .sort(byLength)
+    .map((run, i): FormCurve => ({
+      id: `rim-${i + 1}`,
+      name: `rim ${i + 1}`,
+      kind: "rim",
+      path: run.path,
+      closed: run.closed,
+    }));
   return [...border, ...drawn, ...rim];
 }
 
@@ -215,9 +318,14 @@ function measureRegions(form: Form): { id: string; areaMm2: number; triangles: n
 }
 
 /** Colours of the form's vertices, between those of the scan. */
-function carry(colors: Uint8Array, split: { mesh: TriangleMesh; from: Uint32Array; to: Uint32Array; fraction: Float64Array }, place: readonly { triangle: number; weights: readonly number[] }[]): Uint8Array {
+function carry(
+  colors: Uint8Array,
+  split: { mesh: TriangleMesh; from: Uint32Array; to: Uint32Array; fraction: Float64Array },
+  place: readonly { triangle: number; weights: readonly number[] }[],
+): Uint8Array {
   const { triangles } = split.mesh;
-  const one = (v: number, k: number): number => colors[3 * split.from[v] + k] * (1 - split.fraction[v]) + colors[3 * split.to[v] + k] * split.fraction[v];
+  const one = (v: number, k: number): number =>
+    colors[3 * split.from[v] + k] * (1 - split.fraction[v]) + colors[3 * split.to[v] + k] * split.fraction[v];
   const out = new Uint8Array(3 * place.length);
   place.forEach(({ triangle, weights }, v) => {
     for (let k = 0; k < 3; k++) {
@@ -228,4 +336,3 @@ function carry(colors: Uint8Array, split: { mesh: TriangleMesh; from: Uint32Arra
   });
   return out;
 }
-

@@ -5,6 +5,8 @@ import { closeFlatFaces, removeDuplicates, removeFins, removeZeroFaces } from ".
 import { buildEdgeTable } from "./repair/edge-table";
 import { closeHoles } from "./repair/close-holes";
 import { findPieces, orientTriangles } from "./repair/orient";
+import { evenSurface } from "./repair/even-surface";
+import { flattenSpikes } from "./repair/flatten-spikes";
 import { splitJoints } from "./repair/split-joints";
 import { dropUnused, keepTriangles, type WorkingMesh } from "./repair/working-mesh";
 import { joinEqualPoints, joinNearPoints } from "./weld";
@@ -25,6 +27,15 @@ export interface RepairOptions extends WorkOptions {
    * piece's area; 0 fills none.
    */
   readonly fillHolesUpTo?: number | undefined;
+  /**
+   * Holes in the side of the surface (where the scanner saw nothing: the surface at their rim faces one way) are filled up
+   * to this rim length, mm; open ends of limbs are not. Default 0.
+   */
+  readonly fillShadowsUpTo?: number | undefined;
+  /** Put single vertices that stick out far beyond the scan's own roughness back among their neighbours. Default false. */
+  readonly flattenSpikes?: boolean | undefined;
+  /** Rounds of taking scanner noise out of the surface; 0 leaves it. Default 0. */
+  readonly evenRounds?: number | undefined;
   /** Loops to leave open however small: any whose middle lies within 1 mm of one of these points. */
   readonly keepOpen?: readonly (readonly [number, number, number])[] | undefined;
   /**
@@ -47,6 +58,7 @@ export interface RepairReport {
   readonly nonManifoldVerticesSplit: number;
   readonly trianglesTurned: number;
   readonly oneSidedEdgesCut: number;
+  readonly spikesFlattened: number;
   readonly holesFilled: number;
   readonly trianglesFilled: number;
   readonly unusedVerticesRemoved: number;
@@ -107,6 +119,8 @@ export function repairMesh(mesh: TriangleMesh, options: RepairOptions = {}): Rep
     issues.push(oneSided(turned.oneSided.length));
   }
   stage("fill", 0.7);
+  const spikesFlattened = options.flattenSpikes ? flattenSpikes(work) : 0;
+  if (options.evenRounds) evenSurface(work, Math.min(200, options.evenRounds));
   const filled = closeHoles(work, options);
   const unused = dropUnused(work);
   const colors = options.colors ? carryColors(work, options.colors) : undefined;
@@ -122,6 +136,7 @@ export function repairMesh(mesh: TriangleMesh, options: RepairOptions = {}): Rep
     nonManifoldVerticesSplit: split.vertices,
     trianglesTurned: turned.flipped,
     oneSidedEdgesCut: turned.oneSided.length,
+    spikesFlattened,
     holesFilled: filled.holes,
     trianglesFilled: filled.triangles,
     unusedVerticesRemoved: unused,
@@ -308,6 +323,7 @@ const WORDS: readonly (readonly [keyof RepairReport, string, string])[] = [
   ["nonManifoldEdgesSplit", "forms/joints-split", "edges with more than two triangles were parted"],
   ["nonManifoldVerticesSplit", "forms/points-split", "vertices where sheets met in a point were doubled"],
   ["trianglesTurned", "forms/turned", "triangles were wound the other way round"],
+  ["spikesFlattened", "forms/spikes", "vertices that stuck out were put back"],
   ["holesFilled", "forms/holes-filled", "holes were filled"],
   ["unusedVerticesRemoved", "forms/unused-vertices", "vertices that no triangle used were left out"],
 ];

@@ -6,12 +6,36 @@ export type UpAxis = "x" | "y" | "z" | "-x" | "-y" | "-z";
 
 /** Where the new x, y and z come from: axis and sign. All are turns, none mirrors. */
 const TURNS: Readonly<Record<UpAxis, readonly (readonly [number, 1 | -1])[]>> = {
-  y: [[0, 1], [1, 1], [2, 1]],
-  "-y": [[0, 1], [1, -1], [2, -1]],
-  z: [[0, 1], [2, 1], [1, -1]],
-  "-z": [[0, 1], [2, -1], [1, 1]],
-  x: [[1, -1], [0, 1], [2, 1]],
-  "-x": [[1, 1], [0, -1], [2, 1]],
+  y: [
+    [0, 1],
+    [1, 1],
+    [2, 1],
+  ],
+  "-y": [
+    [0, 1],
+    [1, -1],
+    [2, -1],
+  ],
+  z: [
+    [0, 1],
+    [2, 1],
+    [1, -1],
+  ],
+  "-z": [
+    [0, 1],
+    [2, -1],
+    [1, 1],
+  ],
+  x: [
+    [1, -1],
+    [0, 1],
+    [2, 1],
+  ],
+  "-x": [
+    [1, 1],
+    [0, -1],
+    [2, 1],
+  ],
 };
 
 /**
@@ -20,7 +44,13 @@ const TURNS: Readonly<Record<UpAxis, readonly (readonly [number, 1 | -1])[]>> = 
  * @throws `forms/bad-call` when the axis is none
  */
 export function turnUp(mesh: TriangleMesh, up: UpAxis): TriangleMesh {
-  if (!Object.hasOwn(TURNS, up)) fail("forms/bad-call", `“${String(up).slice(0, 20)}” is no axis.`, {}, { limit: Object.keys(TURNS).join(", "), fix: "Pass one of these." });
+  if (!Object.hasOwn(TURNS, up))
+    fail(
+      "forms/bad-call",
+      `“${String(up).slice(0, 20)}” is no axis.`,
+      {},
+      { limit: Object.keys(TURNS).join(", "), fix: "Pass one of these." },
+    );
   if (up === "y") return mesh;
   const turn = TURNS[up];
   const positions = new Float64Array(mesh.positions.length);

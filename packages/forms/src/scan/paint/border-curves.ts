@@ -11,7 +11,10 @@ export interface BorderRun {
 }
 
 /** Chains the edges between regions into runs that end where three meet or at the rim, and the rims into loops. */
-export function borderRuns(mesh: TriangleMesh, regionOf: Int32Array): { borders: BorderRun[]; rims: BorderRun[] } {
+export function borderRuns(
+  mesh: TriangleMesh,
+  regionOf: Int32Array,
+): { borders: BorderRun[]; rims: BorderRun[] } {
   const { triangles } = mesh;
   const table = buildEdgeTable(triangles, mesh.positions.length / 3);
   const inner = new Map<string, [number, number][]>();
@@ -46,7 +49,10 @@ export function borderRuns(mesh: TriangleMesh, regionOf: Int32Array): { borders:
 }
 
 /** Directed edges into runs that stop at vertices where `stop` holds. */
-function chain(edges: readonly [number, number][], stop: (v: number) => boolean): { path: number[]; closed: boolean }[] {
+function chain(
+  edges: readonly [number, number][],
+  stop: (v: number) => boolean,
+): { path: number[]; closed: boolean }[] {
   const after = new Map<number, number[]>();
   const into = new Map<number, number>();
   for (const [a, b] of edges) {

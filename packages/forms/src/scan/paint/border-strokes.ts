@@ -30,7 +30,12 @@ export interface ParttedStrokes {
  * @param near - distance within which a line counts as being on the border, mm
  * @param least - stretches shorter than this only cross the border, mm
  */
-export function partAtBorders(strokes: readonly FittedStroke[], border: readonly Vec[], near: number, least: number): ParttedStrokes {
+export function partAtBorders(
+  strokes: readonly FittedStroke[],
+  border: readonly Vec[],
+  near: number,
+  least: number,
+): ParttedStrokes {
   if (border.length === 0) return { strokes: strokes.slice(), onBorder: [] };
   const grid = new PointGrid(border, near);
   const own: FittedStroke[] = [];
@@ -41,7 +46,9 @@ export function partAtBorders(strokes: readonly FittedStroke[], border: readonly
     // A short stretch takes the kind of what surrounds it.
     for (const run of runs) {
       const points = pick(stroke.points, run);
-      if (runLength(points) < least && runs.length > 1) for (let i = 0; i < run.count; i++) close[(run.from + i) % close.length] = !run.close && runs.length > 2;
+      if (runLength(points) < least && runs.length > 1)
+        for (let i = 0; i < run.count; i++)
+          close[(run.from + i) % close.length] = !run.close && runs.length > 2;
     }
     for (const run of toRuns(close, stroke.closed)) {
       const whole = run.count === close.length;

@@ -88,11 +88,17 @@ function fitLight(colors: Uint8Array, v: number, r: Colour): number {
 function offRay(colors: Uint8Array, v: number, r: Colour, s: number): number {
   const size = Math.sqrt(r[0] * r[0] + r[1] * r[1] + r[2] * r[2]);
   const d =
-    (colors[3 * v] - s * r[0]) ** 2 + (colors[3 * v + 1] - s * r[1]) ** 2 + (colors[3 * v + 2] - s * r[2]) ** 2;
+    (colors[3 * v] - s * r[0]) ** 2 +
+    (colors[3 * v + 1] - s * r[1]) ** 2 +
+    (colors[3 * v + 2] - s * r[2]) ** 2;
   return d / ((SCATTER.share * s * size) ** 2 / 3 + SCATTER.floor ** 2);
 }
 
-function firstGuess(graph: SurfaceGraph, colors: Uint8Array, rules: PaintRules): { label: Int32Array; sure: Float64Array; light: Float64Array } {
+function firstGuess(
+  graph: SurfaceGraph,
+  colors: Uint8Array,
+  rules: PaintRules,
+): { label: Int32Array; sure: Float64Array; light: Float64Array } {
   const count = graph.vertexCount;
   const label = new Int32Array(count);
   const sure = new Float64Array(count);
@@ -123,7 +129,13 @@ function firstGuess(graph: SurfaceGraph, colors: Uint8Array, rules: PaintRules):
 }
 
 /** How far each colour lies on the way from the paints around to the ink: the least over the paints within two steps. */
-function inkShare(graph: SurfaceGraph, colors: Uint8Array, rules: PaintRules, light: Float64Array, label: Int32Array): Float64Array {
+function inkShare(
+  graph: SurfaceGraph,
+  colors: Uint8Array,
+  rules: PaintRules,
+  light: Float64Array,
+  label: Int32Array,
+): Float64Array {
   const ink = new Float64Array(graph.vertexCount);
   const { ink: colour, paints } = rules;
   if (!colour) return ink;
@@ -159,7 +171,13 @@ function onTheWay(colors: Uint8Array, v: number, r: Colour, s: number, ink: Colo
 }
 
 /** Likelihood of each paint under the light; ink and blind vertices get no weight. */
-function likelihood(colors: Uint8Array, rules: PaintRules, light: Float64Array, ink: Float64Array, weight: Float64Array): Float64Array[] {
+function likelihood(
+  colors: Uint8Array,
+  rules: PaintRules,
+  light: Float64Array,
+  ink: Float64Array,
+  weight: Float64Array,
+): Float64Array[] {
   const count = weight.length;
   const out = rules.paints.map(() => new Float64Array(count));
   const cost = new Float64Array(rules.paints.length);

@@ -6,7 +6,12 @@ import type { SurfaceGraph } from "./surface-graph";
  *
  * @returns how many specks there were
  */
-export function cleanLabels(graph: SurfaceGraph, shares: readonly Float64Array[], label: Int32Array, least: number): number {
+export function cleanLabels(
+  graph: SurfaceGraph,
+  shares: readonly Float64Array[],
+  label: Int32Array,
+  least: number,
+): number {
   const seen = new Uint8Array(label.length);
   let specks = 0;
   for (let seed = 0; seed < label.length; seed++) {

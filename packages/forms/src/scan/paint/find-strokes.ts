@@ -1,4 +1,13 @@
-import { buildLineGraph, chainStrokes, dropArc, mergeForks, mergeThrough, pruneSpurs, type LineGraph, type Stroke } from "./line-graph";
+import {
+  buildLineGraph,
+  chainStrokes,
+  dropArc,
+  mergeForks,
+  mergeThrough,
+  pruneSpurs,
+  type LineGraph,
+  type Stroke,
+} from "./line-graph";
 import { smoothField, type SurfaceGraph } from "./surface-graph";
 import { fillGaps, thinInk } from "./thin-ink";
 import { dot, runLength, sub, unit, size, type Vec } from "./vector";
@@ -54,16 +63,17 @@ export function findStrokes(graph: SurfaceGraph, ink: InkMap, rules: StrokeRules
   const depth = smoothField(graph, ink.share, even, 0.6 * ink.width + 0.5 * graph.edge, 8);
   thinInk(graph, inside, depth);
   const lines = buildLineGraph(graph, inside);
-  // Thinning leaves side branches of at most half a line's width and an edge.
-  const blunt = 0.7 * ink.width + 0.8 * graph.edge;
+  // Thinning leaves side branches that reach at most the ink's edge and a vertex past it.
+  const blunt = 1.3 * ink.width + graph.edge;
+  const ragged = 0.6 * (ink.width + graph.edge);
   mergeThrough(lines);
-  pruneSpurs(lines, blunt);
+  pruneSpurs(lines, blunt, ragged);
   bridgeEnds(lines, rules.bridge, ink.width + graph.edge);
   mergeThrough(lines);
-  pruneSpurs(lines, blunt);
+  pruneSpurs(lines, blunt, ragged);
   mergeForks(lines, 1.5 * ink.width + graph.edge);
   dropStray(lines, rules.leastLine);
-  return chainStrokes(lines, 2 * ink.width + graph.edge);
+  return chainStrokes(lines, 1.5 * ink.width + graph.edge);
 }
 
 /** Joins free ends that point at each other across missing ink, best pairs first. */
@@ -93,7 +103,8 @@ function bridgeEnds(lines: LineGraph, bridge: number, look: number): void {
   for (const { a, b } of pairs) {
     if (done.has(a) || done.has(b)) continue;
     done.add(a).add(b);
-    const i = lines.arcs.push({ ends: [ends[a].node, ends[b].node], points: [ends[a].place, ends[b].place] }) - 1;
+    const i =
+      lines.arcs.push({ ends: [ends[a].node, ends[b].node], points: [ends[a].place, ends[b].place] }) - 1;
     lines.nodes[ends[a].node].arcs.add(i);
     lines.nodes[ends[b].node].arcs.add(i);
   }

@@ -36,12 +36,22 @@ export function fitStrokes(graph: SurfaceGraph, ink: InkMap, strokes: readonly S
   for (let v = 0; v < graph.vertexCount; v++) if (ink.share[v] > 0.12) vertices.push(v);
   for (let round = 0; round < 4; round++) {
     fitted = pull(graph, ink, fitted, vertices, step, calm);
-    fitted = fitted.map((s) => ({ ...s, points: smoothRun(resample(s.points, step, s.closed), s.closed, step, 0.35 * calm) }));
+    fitted = fitted.map((s) => ({
+      ...s,
+      points: smoothRun(resample(s.points, step, s.closed), s.closed, step, 0.35 * calm),
+    }));
   }
   return fitted;
 }
 
-function pull(graph: SurfaceGraph, ink: InkMap, strokes: readonly FittedStroke[], vertices: readonly number[], step: number, calm: number): FittedStroke[] {
+function pull(
+  graph: SurfaceGraph,
+  ink: InkMap,
+  strokes: readonly FittedStroke[],
+  vertices: readonly number[],
+  step: number,
+  calm: number,
+): FittedStroke[] {
   const p = graph.mesh.positions;
   const points = strokes.flatMap((s) => s.points);
   const first: number[] = [];
@@ -129,7 +139,10 @@ export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly F
   const p = graph.mesh.positions;
   const inked: number[] = [];
   for (let v = 0; v < graph.vertexCount; v++) if (ink.share[v] > 0.05) inked.push(v);
-  const grid = new PointGrid(inked.map((v) => at(p, v)), 4 * ink.width + 2 * graph.edge);
+  const grid = new PointGrid(
+    inked.map((v) => at(p, v)),
+    4 * ink.width + 2 * graph.edge,
+  );
   for (const stroke of strokes) {
     if (stroke.closed || runLength(stroke.points) < 4 * ink.width) continue;
     for (const side of [0, 1] as const) {
@@ -151,7 +164,8 @@ export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly F
         if (ahead >= 0) beyond += amount;
         else if (ahead > -look) before += amount;
       });
-      const width = before > 0 ? Math.max(0.5 * ink.width, Math.min(1.6 * ink.width, before / look)) : ink.width;
+      const width =
+        before > 0 ? Math.max(0.5 * ink.width, Math.min(1.6 * ink.width, before / look)) : ink.width;
       const length = Math.max(0, beyond / width - 0.39 * width);
       const trimmed = [...run.slice(0, run.length - back), add(pivot, way, length)];
       stroke.points = side === 0 ? trimmed.reverse() : trimmed;

@@ -20,7 +20,11 @@ export interface InsertedStrokes {
  *
  * @param label - region of each triangle: borders between regions count as lines to meet
  */
-export function insertStrokes(mesh: TriangleMesh, label: Int32Array, strokes: readonly JoinedStroke[]): InsertedStrokes {
+export function insertStrokes(
+  mesh: TriangleMesh,
+  label: Int32Array,
+  strokes: readonly JoinedStroke[],
+): InsertedStrokes {
   const graph = buildSurfaceGraph(mesh);
   const finder = new SurfaceFinder(graph);
   const refinement = new MeshRefinement(mesh);
@@ -34,14 +38,17 @@ export function insertStrokes(mesh: TriangleMesh, label: Int32Array, strokes: re
     const end = (side: 0 | 1): SurfacePoint | undefined => {
       const join = joins[side];
       const tip = side === 0 ? points[0] : points[points.length - 1];
-      if (join?.to === "stroke" && paths[join.stroke]) return nearestVertex(refinement, paths[join.stroke]!, tip);
+      if (join?.to === "stroke" && paths[join.stroke])
+        return nearestVertex(refinement, paths[join.stroke]!, tip);
       if (join?.to === "border") return nearestVertex(refinement, border, tip);
       if (join?.to === "rim") return nearestOnRim(graph, tip);
       return undefined;
     };
     const trace = traceStroke(graph, finder, points, closed, closed ? {} : { from: end(0), to: end(1) });
     if (!trace || trace.length < 2) continue;
-    const path = insertPath(refinement, closed ? trace : trace, { mark: i + 2 });
+    const path = closed
+      ? insertRing(refinement, trace, i + 2)
+      : insertPath(refinement, trace, { mark: i + 2 });
     if (path.length < 2) continue;
     paths[i] = path;
   }
@@ -51,6 +58,17 @@ export function insertStrokes(mesh: TriangleMesh, label: Int32Array, strokes: re
     place: refinement.place,
     paths: paths.map((path, i) => (path ? followSplits(refinement, path, strokes[i].closed) : undefined)),
   };
+}
+
+/** A ring goes in as two halves: a path that comes back to its start would be taken for a detour and dropped. */
+function insertRing(refinement: MeshRefinement, trace: readonly SurfacePoint[], mark: number): number[] {
+  const half = Math.floor(trace.length / 2);
+  const first = insertPath(refinement, trace.slice(0, half + 1), { mark });
+  const middle = refinement.place[first[first.length - 1]];
+  const second = insertPath(refinement, [middle, ...trace.slice(half + 1, -1), refinement.place[first[0]]], {
+    mark,
+  });
+  return [...first, ...second.slice(1)];
 }
 
 function markBorders(graph: SurfaceGraph, label: Int32Array, refinement: MeshRefinement): void {
@@ -69,7 +87,11 @@ function borderVertices(graph: SurfaceGraph, label: Int32Array): number[] {
   return [...out].sort((a, b) => a - b);
 }
 
-function nearestVertex(refinement: MeshRefinement, among: readonly number[], tip: Vec): SurfacePoint | undefined {
+function nearestVertex(
+  refinement: MeshRefinement,
+  among: readonly number[],
+  tip: Vec,
+): SurfacePoint | undefined {
   let best = -1;
   let least = Infinity;
   for (const v of among) {
@@ -129,7 +151,10 @@ function straightOn(refinement: MeshRefinement, here: number, goal: number): num
   let best = -1;
   let most = 0.999999;
   for (const h of refinement.star(here)) {
-    for (const v of [refinement.corners[h % 3 === 2 ? h - 2 : h + 1], refinement.corners[h % 3 === 0 ? h + 2 : h - 1]]) {
+    for (const v of [
+      refinement.corners[h % 3 === 2 ? h - 2 : h + 1],
+      refinement.corners[h % 3 === 0 ? h + 2 : h - 1],
+    ]) {
       const step = sub(at(p, v), at(p, here));
       if (size(step) >= size(way)) continue;
       const fit = dot(step, way) / (size(step) * size(way) || 1);

@@ -2,7 +2,8 @@ import type { FittedStroke } from "./fit-strokes";
 import { dot, size, sub, unit, type Vec } from "./vector";
 
 /** What a stroke's end runs into. */
-export type EndJoin = { readonly to: "stroke"; readonly stroke: number } | { readonly to: "border" } | { readonly to: "rim" };
+export type EndJoin =
+  { readonly to: "stroke"; readonly stroke: number } | { readonly to: "border" } | { readonly to: "rim" };
 
 /** A stroke with what each end meets; undefined for a free end. */
 export interface JoinedStroke {
@@ -26,7 +27,11 @@ export interface JoinRules {
  * end reaches straight ahead, a little to either side.
  */
 export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): JoinedStroke[] {
-  const out: JoinedStroke[] = strokes.map((s) => ({ points: s.points.slice(), closed: s.closed, joins: [undefined, undefined] }));
+  const out: JoinedStroke[] = strokes.map((s) => ({
+    points: s.points.slice(),
+    closed: s.closed,
+    joins: [undefined, undefined],
+  }));
   strokes.forEach((stroke, i) => {
     if (stroke.closed) return;
     for (const side of [0, 1] as const) {
@@ -36,7 +41,8 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
       out[i].joins[side] = found.join;
       const points = out[i].points;
       // Points that have gone past the target would make the line turn back.
-      const drop = points.length > 4 ? overshoot(side === 0 ? points.slice().reverse() : points, found.place) : 0;
+      const drop =
+        points.length > 4 ? overshoot(side === 0 ? points.slice().reverse() : points, found.place) : 0;
       if (side === 0) points.splice(0, drop, found.place);
       else points.splice(points.length - drop, drop, found.place);
     }
@@ -44,7 +50,13 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
   return out;
 }
 
-function target(run: readonly Vec[], own: number, strokes: readonly FittedStroke[], rules: JoinRules, met: boolean): { join: EndJoin; place: Vec } | undefined {
+function target(
+  run: readonly Vec[],
+  own: number,
+  strokes: readonly FittedStroke[],
+  rules: JoinRules,
+  met: boolean,
+): { join: EndJoin; place: Vec } | undefined {
   const tip = run[run.length - 1];
   const way = unit(sub(tip, run[Math.max(0, run.length - 6)]));
   let best: { join: EndJoin; place: Vec } | undefined;

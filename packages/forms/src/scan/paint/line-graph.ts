@@ -27,7 +27,10 @@ export function buildLineGraph(graph: SurfaceGraph, inside: Uint8Array): LineGra
   const members: number[] = [];
   for (let v = 0; v < inside.length; v++) if (inside[v]) members.push(v);
   const around = new Map<number, number[]>(
-    members.map((v) => [v, Array.from(graph.neighbours.subarray(graph.start[v], graph.start[v + 1])).filter((w) => inside[w])]),
+    members.map((v) => [
+      v,
+      Array.from(graph.neighbours.subarray(graph.start[v], graph.start[v + 1])).filter((w) => inside[w]),
+    ]),
   );
   const nodeOf = new Map<number, number>();
   const nodes: LineNode[] = [];
@@ -114,33 +117,46 @@ export function mergeThrough(lines: LineGraph): void {
   });
   // A loop through one node is a ring once nothing else hangs on it.
   lines.arcs.forEach((arc, i) => {
-    if (!arc || arc.ends[0] < 0 || arc.ends[0] !== arc.ends[1] || lines.nodes[arc.ends[0]].arcs.size !== 1) return;
+    if (!arc || arc.ends[0] < 0 || arc.ends[0] !== arc.ends[1] || lines.nodes[arc.ends[0]].arcs.size !== 1)
+      return;
     lines.nodes[arc.ends[0]].arcs.delete(i);
     arc.points.pop();
     arc.ends = [-1, -1];
   });
 }
 
-/** Takes out short side branches that end free, shortest first, and lone bits. */
-export function pruneSpurs(lines: LineGraph, shortest: number): void {
+/**
+ * Takes out side branches that are only the raggedness of the ink, shortest first: short ones whose free end stays close
+ * to the other lines.
+ *
+ * @param shortest - longer ones stay, mm
+ * @param reach - ones whose end is further than this from every other line stay, mm
+ */
+export function pruneSpurs(lines: LineGraph, shortest: number, reach: number): void {
   for (let guard = 0; guard < 10_000; guard++) {
     let best = -1;
     let least = shortest;
     lines.arcs.forEach((arc, i) => {
       if (!arc || arc.ends[0] < 0) return;
-      const degrees = arc.ends.map((n) => lines.nodes[n].arcs.size);
-      const free = arc.ends.filter((n) => lines.nodes[n].arcs.size === 1);
-      if (free.length === 0 || (degrees[0] === 1 && degrees[1] === 1)) return;
+      const side = arc.ends.findIndex((n) => lines.nodes[n].arcs.size === 1);
+      if (side < 0 || lines.nodes[arc.ends[1 - side]].arcs.size === 1) return;
       const length = runLength(arc.points);
-      if (length < least) {
-        least = length;
-        best = i;
-      }
+      if (length >= least || !isNearOthers(lines, i, lines.nodes[arc.ends[side]].place, reach)) return;
+      least = length;
+      best = i;
     });
     if (best < 0) return;
     dropArc(lines, best);
     mergeThrough(lines);
   }
+}
+
+function isNearOthers(lines: LineGraph, own: number, place: Vec, reach: number): boolean {
+  return lines.arcs.some(
+    (arc, i) =>
+      i !== own &&
+      arc?.points.some((q) => Math.hypot(q[0] - place[0], q[1] - place[1], q[2] - place[2]) < reach),
+  );
 }
 
 /** Joins junctions that lie closer than `reach` along an arc: thinning turns a crossing into two forks. */
@@ -181,17 +197,20 @@ export function chainStrokes(lines: LineGraph, look: number): Stroke[] {
   lines.nodes.forEach((node, n) => {
     const tails = [...node.arcs].flatMap((i) => {
       const arc = lines.arcs[i]!;
-      return ([0, 1] as const).filter((side) => arc.ends[side] === n).map((side) => ({ key: `${i}:${side}`, way: leaving(arc.points, side, look) }));
+      return ([0, 1] as const)
+        .filter((side) => arc.ends[side] === n)
+        .map((side) => ({ key: `${i}:${side}`, way: leaving(arc.points, side, look) }));
     });
     const pairs: { a: string; b: string; bend: number }[] = [];
     for (let i = 0; i < tails.length; i++) {
-      for (let j = i + 1; j < tails.length; j++) pairs.push({ a: tails[i].key, b: tails[j].key, bend: dot(tails[i].way, tails[j].way) });
+      for (let j = i + 1; j < tails.length; j++)
+        pairs.push({ a: tails[i].key, b: tails[j].key, bend: dot(tails[i].way, tails[j].way) });
     }
     pairs.sort((x, y) => x.bend - y.bend);
     const done = new Set<string>();
-    // Two lines of one node that carry on from each other turn by less than 60 degrees.
+    // Two lines of one node that carry on from each other turn by less than 70 degrees; a small ring turns a good part of that.
     for (const { a, b, bend } of pairs) {
-      if (bend > -0.5 || done.has(a) || done.has(b)) continue;
+      if (bend > -0.35 || done.has(a) || done.has(b)) continue;
       done.add(a).add(b);
       partner.set(a, b).set(b, a);
     }
@@ -238,8 +257,8 @@ export function chainStrokes(lines: LineGraph, look: number): Stroke[] {
 /** Direction in which an arc leaves its end, seen over a short way so that the crossing itself does not count. */
 function leaving(points: readonly Vec[], side: 0 | 1, look: number): Vec {
   const run = side === 0 ? points : points.slice().reverse();
-  const from = pointAlong(run, 0.4 * look);
-  return unit(sub(pointAlong(run, 1.6 * look), from));
+  const from = pointAlong(run, 0.3 * look);
+  return unit(sub(pointAlong(run, look), from));
 }
 
 export function pointAlong(run: readonly Vec[], length: number): Vec {

@@ -62,7 +62,18 @@ export function buildSurfaceGraph(mesh: TriangleMesh): SurfaceGraph {
     for (let i = start[v]; i < start[v + 1]; i++) lengths[i] = gap(positions, v, neighbours[i]);
   }
   const edge = at > 0 ? lengths.slice().sort()[at >> 1] : 1;
-  return { mesh, vertexCount, twin, start, neighbours: neighbours.subarray(0, at), lengths, leaving, onBorder, ...sizes(mesh), edge };
+  return {
+    mesh,
+    vertexCount,
+    twin,
+    start,
+    neighbours: neighbours.subarray(0, at),
+    lengths,
+    leaving,
+    onBorder,
+    ...sizes(mesh),
+    edge,
+  };
 }
 
 function gap(p: Float64Array, a: number, b: number): number {
@@ -103,15 +114,22 @@ function sizes(mesh: TriangleMesh): { area: Float64Array; normals: Float64Array 
 }
 
 /**
- * Spreads a vertex field over the surface: minimises Σ weight (u − value)² + (reach²/d²) Σ (difference along edges)².
+ * Spreads a vertex field over the surface: minimises Σ weight (u − value)² + reach² ∫ |∇u|² per vertex's area.
  *
  * @param reach - about how far a value carries, mm
  * @remarks Gauss–Seidel, forth and back; the start is the value itself
  */
-export function smoothField(graph: SurfaceGraph, value: Float64Array, weight: Float64Array, reach: number, rounds: number): Float64Array {
+export function smoothField(
+  graph: SurfaceGraph,
+  value: Float64Array,
+  weight: Float64Array,
+  reach: number,
+  rounds: number,
+): Float64Array {
   const { start, neighbours, vertexCount } = graph;
   const u = value.slice();
-  const stiff = (reach / graph.edge) ** 2 / 3;
+  // On a grid of even triangles the differences to six neighbours sum to 3/2 d² times the Laplacian.
+  const stiff = (2 / 3) * (reach / graph.edge) ** 2;
   for (let round = 0; round < rounds; round++) {
     for (let i = 0; i < vertexCount; i++) {
       const v = round % 2 === 0 ? i : vertexCount - 1 - i;

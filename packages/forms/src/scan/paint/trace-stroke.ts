@@ -2,15 +2,21 @@ import { inTriangle, type SurfacePoint } from "@peltry/geometry";
 import { next } from "../repair/edge-table";
 import { PointGrid } from "./point-grid";
 import type { SurfaceGraph } from "./surface-graph";
-import { add, apart, at, cross, dot, size, sub, unit, type Vec } from "./vector";
+import { apart, at, cross, dot, sub, unit, type Vec } from "./vector";
 
 /** Finds the place on a surface that is nearest to a point in space. */
 export class SurfaceFinder {
   private readonly grid: PointGrid;
+  /** Normals evened over the neighbourhood, x, y, z a vertex. */
+  readonly normals: Float64Array;
 
   constructor(private readonly graph: SurfaceGraph) {
+    this.normals = evenNormals(graph);
     const p = graph.mesh.positions;
-    this.grid = new PointGrid(Array.from({ length: graph.vertexCount }, (_, v) => at(p, v)), 2.5 * graph.edge);
+    this.grid = new PointGrid(
+      Array.from({ length: graph.vertexCount }, (_, v) => at(p, v)),
+      2.5 * graph.edge,
+    );
   }
 
   /** The nearest place in the triangles round the nearest vertex; undefined far from the surface. */
@@ -36,6 +42,22 @@ export class SurfaceFinder {
     }
     return out;
   }
+}
+
+function evenNormals(graph: SurfaceGraph): Float64Array {
+  const { start, neighbours } = graph;
+  let now = graph.normals;
+  for (let round = 0; round < 4; round++) {
+    const after = new Float64Array(now.length);
+    for (let v = 0; v < graph.vertexCount; v++) {
+      for (let i = start[v]; i < start[v + 1]; i++)
+        for (let k = 0; k < 3; k++) after[3 * v + k] += now[3 * neighbours[i] + k];
+      const size = Math.hypot(after[3 * v], after[3 * v + 1], after[3 * v + 2]) || 1;
+      for (let k = 0; k < 3; k++) after[3 * v + k] /= size;
+    }
+    now = after;
+  }
+  return now;
 }
 
 /** Triangles round a vertex. */
@@ -109,8 +131,6 @@ export interface TraceEnds {
   readonly from?: SurfacePoint | undefined;
   /** Place to end at; by default the place nearest to the last point. */
   readonly to?: SurfacePoint | undefined;
-  /** How far to carry straight on past either free end until the surface's border is met, mm; the end stays when it is not. */
-  readonly carryOn?: number;
 }
 
 /**
@@ -119,8 +139,16 @@ export interface TraceEnds {
  * @returns places that each share a triangle with the next: the start, one place on every edge crossed, the end;
  * undefined when the run leaves the surface
  */
-export function traceStroke(graph: SurfaceGraph, finder: SurfaceFinder, points: readonly Vec[], closed: boolean, ends: TraceEnds = {}): SurfacePoint[] | undefined {
-  const run = closed ? [...points, points[0], points[1]] : points;
+export function traceStroke(
+  graph: SurfaceGraph,
+  finder: SurfaceFinder,
+  points: readonly Vec[],
+  closed: boolean,
+  ends: TraceEnds = {},
+): SurfacePoint[] | undefined {
+  const look = Math.max(1.2 * graph.edge, 2);
+  const normals = finder.normals;
+  const run = closed ? [...points, ...leading(points, 4 * look)] : points;
   const start = ends.from ?? finder.find(run[0]);
   const goal = closed ? undefined : (ends.to ?? finder.find(run[run.length - 1]));
   if (!start || (!closed && !goal)) return undefined;
@@ -129,25 +157,27 @@ export function traceStroke(graph: SurfaceGraph, finder: SurfaceFinder, points: 
   let i = 0;
   let triangle = -1;
   let entry = -1;
-  const look = Math.max(1.2 * graph.edge, 2);
   const most = 40 * run.length + 2000;
   for (let steps = 0; steps < most; steps++) {
     i = nearestAhead(run, i, here, look);
-    if (goal && triangle >= 0 && i >= run.length - 2 - Math.ceil(look) && inTriangle(graph.mesh, goal, triangle)) {
-      path.push(goal);
-      return path;
+    // A ring ends where it first crossed an edge; a line at its goal.
+    const end = closed ? (i >= points.length - 2 && path.length > 4 ? path[1] : undefined) : goal;
+    if (
+      end &&
+      triangle >= 0 &&
+      (closed || nearEnd(run, i, 3 * look)) &&
+      inTriangle(graph.mesh, end, triangle)
+    ) {
+      path.push(end);
+      return closed ? path.slice(1) : path;
     }
-    if (closed && steps > 3 && i >= run.length - 3 && triangle >= 0) {
-      const again = inTriangle(graph.mesh, path[1], triangle);
-      if (again) {
-        path.shift();
-        path.push(path[0]);
-        return path;
-      }
-    }
-    const target = goal && i + 1 >= run.length - 1 ? placeOf(graph, goal) : ahead(run, i, here, look);
-    const exit = triangle < 0 ? firstExit(graph, start, here, target) : exitOf(graph, triangle, entry, here, target);
-    if (!exit) return path.length > 1 && !goal ? undefined : undefined;
+    const target =
+      end && (closed || nearEnd(run, i, 1.5 * look)) ? placeOf(graph, end) : ahead(run, i, here, look);
+    const exit =
+      triangle < 0
+        ? firstExit(graph, normals, start, here, target)
+        : exitOf(graph, normals, triangle, entry, here, target);
+    if (!exit) return undefined;
     path.push(exit.place);
     here = placeOf(graph, exit.place);
     const g = graph.twin[exit.half];
@@ -156,6 +186,23 @@ export function traceStroke(graph: SurfaceGraph, finder: SurfaceFinder, points: 
     entry = g;
   }
   return undefined;
+}
+
+function nearEnd(run: readonly Vec[], i: number, reach: number): boolean {
+  let left = 0;
+  for (let k = i + 1; k < run.length && left <= reach; k++) left += apart(run[k - 1], run[k]);
+  return left <= reach;
+}
+
+/** The first points of a ring, over a length. */
+function leading(points: readonly Vec[], length: number): Vec[] {
+  const out: Vec[] = [points[0]];
+  let gone = 0;
+  for (let i = 1; i < points.length && gone < length; i++) {
+    gone += apart(points[i - 1], points[i]);
+    out.push(points[i]);
+  }
+  return out;
 }
 
 function nearestAhead(run: readonly Vec[], from: number, here: Vec, look: number): number {
@@ -184,12 +231,20 @@ interface Exit {
 }
 
 /** The first edge crossed from a start that may lie inside a triangle, on an edge or at a vertex. */
-function firstExit(graph: SurfaceGraph, start: SurfacePoint, here: Vec, target: Vec): Exit | undefined {
+function firstExit(
+  graph: SurfaceGraph,
+  normals: Float64Array,
+  start: SurfacePoint,
+  here: Vec,
+  target: Vec,
+): Exit | undefined {
   const support = [0, 1, 2].filter((k) => start.weights[k] > 0);
   const candidates =
     support.length === 3
       ? [start.triangle]
-      : trianglesRound(graph, graph.mesh.triangles[3 * start.triangle + support[0]]).filter((t) => inTriangle(graph.mesh, start, t));
+      : trianglesRound(graph, graph.mesh.triangles[3 * start.triangle + support[0]]).filter((t) =>
+          inTriangle(graph.mesh, start, t),
+        );
   let best: Exit | undefined;
   let most = -Infinity;
   for (const t of candidates) {
@@ -198,10 +253,11 @@ function firstExit(graph: SurfaceGraph, start: SurfacePoint, here: Vec, target: 
       // An edge that holds the start is no way out.
       if (weights[(k + 2) % 3] <= 1e-9) continue;
       const half = 3 * t + k;
-      const hit = crossEdge(graph, half, here, target);
+      const hit = crossEdge(graph, half, here, cutPlane(normals, graph, t, here, target));
       if (hit === undefined) continue;
       const place = onEdge(half, hit);
       const gain = dot(unit(sub(placeOf(graph, place), here)), unit(sub(target, here)));
+      if (gain <= 0) continue;
       if (gain > most) {
         most = gain;
         best = { half, place };
@@ -211,32 +267,47 @@ function firstExit(graph: SurfaceGraph, start: SurfacePoint, here: Vec, target: 
   return best;
 }
 
-/** Where the way to the target leaves a triangle that was entered through `entry`. */
-function exitOf(graph: SurfaceGraph, t: number, entry: number, here: Vec, target: Vec): Exit | undefined {
+/**
+ * Where the way to the target leaves a triangle that was entered through `entry`. The way is cut out by a plane that
+ * stands upright on the surface around, so that single steep triangles (spikes of a scan) do not turn it.
+ */
+function exitOf(
+  graph: SurfaceGraph,
+  normals: Float64Array,
+  t: number,
+  entry: number,
+  here: Vec,
+  target: Vec,
+): Exit {
   const [first, second] = [next(entry), next(next(entry))];
   const apex = at(graph.mesh.positions, graph.mesh.triangles[second]);
-  const normal = cross(sub(corner(graph, t, 1), corner(graph, t, 0)), sub(corner(graph, t, 2), corner(graph, t, 0)));
-  const way = sub(target, here);
-  // Left of the way to the apex lies the second edge, right of it the first.
-  const side = dot(cross(sub(apex, here), way), normal);
-  const half = side > 0 ? second : first;
-  const hit = crossEdge(graph, half, here, target);
-  return { half, place: onEdge(half, hit ?? (side > 0 ? 0.97 : 0.03)) };
+  const plane = cutPlane(normals, graph, t, here, target);
+  // With the apex left of the way, the way leaves to its right, through the first of the two other edges.
+  const half = dot(sub(apex, here), plane) < 0 ? first : second;
+  const hit = crossEdge(graph, half, here, plane);
+  return { half, place: onEdge(half, hit ?? (half === second ? 0.97 : 0.03)) };
 }
 
-/** Fraction along a half-edge at which the way from here to the target, seen in its triangle's plane, crosses it. */
-function crossEdge(graph: SurfaceGraph, half: number, here: Vec, target: Vec): number | undefined {
-  const t = Math.floor(half / 3);
-  const [a, b] = [at(graph.mesh.positions, graph.mesh.triangles[half]), at(graph.mesh.positions, graph.mesh.triangles[next(half)])];
-  const normal = cross(sub(corner(graph, t, 1), corner(graph, t, 0)), sub(corner(graph, t, 2), corner(graph, t, 0)));
-  const plane = cross(sub(target, here), normal);
+/** Normal of the upright plane through here and the target, pointing right of the way. */
+function cutPlane(normals: Float64Array, graph: SurfaceGraph, t: number, here: Vec, target: Vec): Vec {
+  const up: Vec = [0, 0, 0];
+  for (let k = 0; k < 3; k++) {
+    const v = graph.mesh.triangles[3 * t + k];
+    for (let d = 0; d < 3; d++) up[d] += normals[3 * v + d];
+  }
+  return cross(sub(target, here), up);
+}
+
+/** Fraction along a half-edge at which a plane through here crosses it. */
+function crossEdge(graph: SurfaceGraph, half: number, here: Vec, plane: Vec): number | undefined {
+  const [a, b] = [
+    at(graph.mesh.positions, graph.mesh.triangles[half]),
+    at(graph.mesh.positions, graph.mesh.triangles[next(half)]),
+  ];
   const ga = dot(sub(a, here), plane);
   const gb = dot(sub(b, here), plane);
-  if (ga > 0 === gb > 0 || size(plane) === 0) return undefined;
-  const f = ga / (ga - gb);
-  const hit = add(a, sub(b, a), f);
-  if (dot(sub(hit, here), sub(target, here)) <= 0) return undefined;
-  return Math.max(0.03, Math.min(0.97, f));
+  if (ga > 0 === gb > 0) return undefined;
+  return Math.max(0.03, Math.min(0.97, ga / (ga - gb)));
 }
 
 function onEdge(half: number, f: number): SurfacePoint {

@@ -10,17 +10,26 @@ const DEFAULT_RIM = 150;
 /** Share of its piece's area that a hole filled without being asked to may hold. */
 const DEFAULT_SHARE = 0.01;
 
+/**
+ * How far the surface's normals at a rim have to agree (length of their mean, 0..1) for a hole in its side. Round the open
+ * end of a limb they point all ways and cancel.
+ */
+const SHADOW = 0.45;
+
 /** Fills the holes that the options name; returns how many, and with how many triangles. */
 export function closeHoles(
   mesh: WorkingMesh,
-  options: Pick<RepairOptions, "fillHolesUpTo" | "keepOpen">,
+  options: Pick<RepairOptions, "fillHolesUpTo" | "fillShadowsUpTo" | "keepOpen">,
 ): { holes: number; triangles: number } {
   const loops = borderLoops(mesh);
   const limit = options.fillHolesUpTo ?? DEFAULT_RIM;
-  if (loops.length === 0 || !(limit > 0)) return { holes: 0, triangles: 0 };
+  const shadows = options.fillShadowsUpTo ?? 0;
+  if (loops.length === 0 || !(limit > 0 || shadows > 0)) return { holes: 0, triangles: 0 };
   const pieces = findPieces(mesh, buildEdgeTable(mesh.triangles, mesh.positions.length / 3));
   const chosen = loops.filter((loop) => {
-    if (loop.length > limit || keptOpen(mesh, loop, options.keepOpen)) return false;
+    if (keptOpen(mesh, loop, options.keepOpen)) return false;
+    if (loop.length <= shadows && rimAgreement(mesh, loop) >= SHADOW && !isAtEnd(mesh, loop)) return true;
+    if (loop.length > limit) return false;
     // The area of a circle with this rim: what the hole could hold at most if flat.
     const area = (loop.length * loop.length) / (4 * Math.PI);
     return (
@@ -34,6 +43,40 @@ export function closeHoles(
     patch: fillHole(mesh.positions, loop.vertices, around[i]),
   }));
   return { holes: chosen.length, triangles: addPatches(mesh, patches) };
+}
+
+/** Length of the mean normal of the triangles at a rim. */
+export function rimAgreement(mesh: Pick<WorkingMesh, "positions" | "triangles">, loop: BorderLoop): number {
+  const on = new Set(loop.vertices);
+  const { triangles, positions: p } = mesh;
+  const sum = [0, 0, 0];
+  let total = 0;
+  for (let t = 0; t < triangles.length; t += 3) {
+    if (!on.has(triangles[t]) && !on.has(triangles[t + 1]) && !on.has(triangles[t + 2])) continue;
+    const [a, b, c] = [3 * triangles[t], 3 * triangles[t + 1], 3 * triangles[t + 2]];
+    const u = [0, 1, 2].map((k) => p[b + k] - p[a + k]);
+    const v = [0, 1, 2].map((k) => p[c + k] - p[a + k]);
+    const n = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+    for (let k = 0; k < 3; k++) sum[k] += n[k];
+    total += Math.hypot(n[0], n[1], n[2]);
+  }
+  return total > 0 ? Math.hypot(sum[0], sum[1], sum[2]) / total : 0;
+}
+
+/** Whether a rim lies in the last twentieth of the mesh along its longest side: the open end of a limb, however it is cut. */
+function isAtEnd(mesh: WorkingMesh, loop: BorderLoop): boolean {
+  const low = [Infinity, Infinity, Infinity];
+  const high = [-Infinity, -Infinity, -Infinity];
+  mesh.positions.forEach((x, i) => {
+    low[i % 3] = Math.min(low[i % 3], x);
+    high[i % 3] = Math.max(high[i % 3], x);
+  });
+  const sides = high.map((x, k) => x - low[k]);
+  const k = sides.indexOf(Math.max(...sides));
+  const along = loop.vertices.map((v) => (mesh.positions[3 * v + k] - low[k]) / sides[k]);
+  const most = Math.max(...along);
+  const least = Math.min(...along);
+  return most < 0.05 || least > 0.95;
 }
 
 function keptOpen(mesh: WorkingMesh, loop: BorderLoop, points: RepairOptions["keepOpen"]): boolean {
