@@ -107,7 +107,7 @@ export const MEASURES = {
     "inseam",
     "insideLegHeight",
   ]),
-  glutealFoldHeight: entry("Height of the seat fold", "height", 10, "floor to the fold below the seat", [
+  glutealFoldHeight: entry("Height of the seat fold", "height", 14, "floor to the fold below the seat", [
     "glutealFurrowHeight",
   ]),
   kneeHeight: entry("Height of the knee", "height", 8, "floor to the middle of the kneecap", [

@@ -126,7 +126,7 @@ function parseQuantity(
   }
   // Number: whole and fraction, fraction, or decimal; then its unit.
   const part =
-    /\s*(?:(\d+)(?:\s+|\s*-\s*)(\d+)\/(\d+)|(\d+)\/(\d+)|(\d+\.?\d*|\.\d+))\s*([^\d\s.,/\-+]*)\s*/y;
+    /\s*(?:(\d+)(?:\s+|\s*-\s*)(\d+)\/(\d+)|(\d+)\/(\d+)|(\d+\.?\d*|\.\d+))\s*([^\d\s.,/\-+]*)\.?\s*/y;
   let total = 0;
   let last = Infinity;
   while (part.lastIndex < plain.length) {
@@ -139,7 +139,7 @@ function parseQuantity(
     if (unit === "") {
       fail("measure/no-unit", `“${text}” has no unit.`, at, { found: text, fix: `Write it as ${example}.` });
     }
-    const factor = units.get(unit.replace(/\.$/, ""));
+    const factor = units.get(unit);
     if (factor === undefined) {
       fail("measure/unknown-unit", `“${unit}” is not a unit of ${what} that is known here.`, at, {
         found: unit,
