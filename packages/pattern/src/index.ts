@@ -15,8 +15,19 @@ export type {
   StrainRange,
 } from "./types";
 export { edgesOutline, findEdge, findPanel, panelEdges, panelOutline, seamLetter } from "./outline";
+export { edgesFromOutline, type EdgesFromOutlineOptions } from "./edges-from-outline";
 export { assertPattern, checkPattern } from "./check-pattern";
 export { checkOutline, checkPanelOutline } from "./check/check-outline";
 export { seamLengths } from "./check/check-seams";
 export { CHECK_LIMITS } from "./check/limits";
 export { writePattern } from "./write-pattern";
+export { curvaturePeaks, type CurvaturePeakOptions } from "./curvature-peaks";
+export { NOTCH_DEFAULTS, placeNotches, type NotchRules } from "./place-notches";
+export { addDart, dartShape, roundDartTip, trueDart, type DartShape, type NewDart } from "./darts";
+export { markingMethod, type MarkingChoice } from "./marking-method";
+export { letInMarkings } from "./let-in";
+export { mirrorPanel, mirrorPanelAbout, reverseEdge, turnPanel } from "./move-panel";
+export { cutQuantity, unfoldPanel, type CutQuantity } from "./unfold-panel";
+export { addLining, type LiningOptions } from "./add-lining";
+export { facingPanel, type FacingOptions } from "./facing-panel";
+export { panelArrows, type PanelArrow } from "./panel-arrows";

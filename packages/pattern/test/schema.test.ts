@@ -1,8 +1,21 @@
+import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { isPeltryError, writePattern } from "../src/index";
-import { parsePattern, readPattern } from "../src/schema";
+import { parsePattern, patternJsonSchema, readPattern } from "../src/schema";
 import { twoStrips } from "./fixtures";
+
+describe("the published JSON Schema", () => {
+  it("is the one that the code makes [invariant: run npm run schema after a change]", () => {
+    const file = readFileSync(new URL("../schemas/pattern.schema.json", import.meta.url), "utf8");
+    expect(JSON.parse(file)).toEqual(JSON.parse(JSON.stringify(patternJsonSchema())));
+  });
+  it("asks for every field that the type asks for, and allows no other [independent reading of the file]", () => {
+    const schema = patternJsonSchema() as { required: string[]; additionalProperties: boolean };
+    expect(schema.required).toEqual(["format", "version", "name", "panels", "seams"]);
+    expect(schema.additionalProperties).toBe(false);
+  });
+});
 
 describe("writePattern and readPattern", () => {
   it("bring the same pattern back, whatever the numbers and words [invariant, 200 random patterns]", () => {
@@ -54,6 +67,11 @@ describe("writePattern and readPattern", () => {
       });
       expect(error.message).toContain("colour");
     }
+  });
+  it("does not write what cannot be read back [failing input]", () => {
+    const pattern = twoStrips();
+    const panels = [{ ...pattern.panels[0], pile: NaN }];
+    expect(code(() => writePattern({ ...pattern, panels }))).toBe("pattern/not-a-number");
   });
   it("is not led astray by __proto__ keys [failing input]", () => {
     const text = writePattern(twoStrips()).replace(
