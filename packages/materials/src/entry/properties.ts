@@ -41,7 +41,7 @@ export const PROPERTIES = {
     standard: "ISO 3801, ASTM D3776",
   },
   widthUsable: { label: "Usable width", unit: "mm", plausible: [5, 5000], standard: "ISO 22198" },
-  thickness: { label: "Thickness", unit: "mm", plausible: [0.01, 200], standard: "ISO 5084, ASTM D1777" },
+  thickness: { label: "Thickness", unit: "mm", plausible: [0.001, 200], standard: "ISO 5084, ASTM D1777" },
   pileLength: { label: "Pile length", unit: "mm", plausible: [0.3, 200] },
   pileLengthGuard: { label: "Guard hair length", unit: "mm", plausible: [2, 300] },
   stretchAlong: {
