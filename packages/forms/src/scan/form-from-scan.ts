@@ -1,4 +1,4 @@
-import { splitByLabels, type TriangleMesh } from "@peltry/geometry";
+import { splitByLabels, type LabelSplit, triangleArea, type TriangleMesh } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Form, FormCurve, FormRegion } from "../types";
 import { borderPoints, partAtBorders } from "./paint/border-strokes";
@@ -8,10 +8,10 @@ import { classifyPaint, type Colour, type PaintField } from "./paint/classify-pa
 import { cleanLabels } from "./paint/clean-labels";
 import { findStrokes, inkWidth, type InkMap } from "./paint/find-strokes";
 import { fitStrokes, settleTips } from "./paint/fit-strokes";
-import { insertStrokes } from "./paint/insert-strokes";
+import { insertStrokes, type InsertedStrokes } from "./paint/insert-strokes";
 import { joinEnds, type JoinedStroke } from "./paint/join-ends";
 import { buildSurfaceGraph, type SurfaceGraph } from "./paint/surface-graph";
-import { apart, at, runLength, type Vec } from "./paint/vector";
+import { at, runLength, type Vec } from "./paint/vector";
 import { repairMesh, type RepairOptions, type RepairReport } from "./repair-mesh";
 import { turnUp, type UpAxis } from "./turn-up";
 
@@ -42,7 +42,7 @@ export interface ScanFormOptions extends WorkOptions {
   readonly smooth?: number | undefined;
   /**
    * How the mesh is repaired first; open pieces are turned outward, spikes flattened, noise evened
-   * out in 8 rounds, and shadows with rims up to 800 mm filled, unless said otherwise here.
+   * out in 6 rounds, and shadows with rims up to 800 mm filled, unless said otherwise here.
    */
   readonly repair?: Omit<RepairOptions, "colors" | "signal" | "onProgress"> | undefined;
 }
@@ -102,7 +102,7 @@ export function formFromScan(
   const repaired = repairMesh(turnUp(scan.mesh, options.up ?? "y"), {
     orient: "outward",
     flattenSpikes: true,
-    evenRounds: 8,
+    evenRounds: 6,
     fillShadowsUpTo: SHADOW_RIM,
     ...options.repair,
     colors: scan.colors,
@@ -151,7 +151,7 @@ export function formFromScan(
   stage("done", 1);
   return {
     form,
-    ...(repaired.colors ? { colors: carry(repaired.colors, split, inserted.place) } : {}),
+    ...(repaired.colors ? { colors: carry(repaired.colors, split, inserted.added) } : {}),
     sourceTriangle: origin.map((t) => repaired.sourceTriangle[t]),
     filled: Uint8Array.from(origin, (t) => repaired.filled[t]),
     report: {
@@ -292,46 +292,40 @@ function collectCurves(
     path: run.path,
     closed: run.closed,
   }));
-  const rim = rims
-    .sort(byLength)
-    .map((run, i): FormCurve => ({
-      id: `rim-${i + 1}`,
-      name: `rim ${i + 1}`,
-      kind: "rim",
-      path: run.path,
-      closed: run.closed,
-    }));
+  const rim = rims.sort(byLength).map((run, i): FormCurve => ({
+    id: `rim-${i + 1}`,
+    name: `rim ${i + 1}`,
+    kind: "rim",
+    path: run.path,
+    closed: run.closed,
+  }));
   return [...border, ...drawn, ...rim];
 }
 
 function measureRegions(form: Form): { id: string; areaMm2: number; triangles: number }[] {
   const out = form.regions.map(({ id }) => ({ id, areaMm2: 0, triangles: 0 }));
-  const { positions, triangles } = form.mesh;
   form.regionOf.forEach((r, t) => {
-    const [a, b, c] = [0, 1, 2].map((k) => at(positions, triangles[3 * t + k]));
-    const sides = [apart(a, b), apart(b, c), apart(c, a)];
-    const s = (sides[0] + sides[1] + sides[2]) / 2;
-    out[r].areaMm2 += Math.sqrt(Math.max(0, s * (s - sides[0]) * (s - sides[1]) * (s - sides[2])));
+    out[r].areaMm2 += triangleArea(form.mesh, t);
     out[r].triangles++;
   });
   return out;
 }
 
+type Split = Pick<LabelSplit, "mesh" | "from" | "to" | "fraction">;
+
 /** Colours of the form's vertices, between those of the scan. */
-function carry(
-  colors: Uint8Array,
-  split: { mesh: TriangleMesh; from: Uint32Array; to: Uint32Array; fraction: Float64Array },
-  place: readonly { triangle: number; weights: readonly number[] }[],
-): Uint8Array {
-  const { triangles } = split.mesh;
-  const one = (v: number, k: number): number =>
-    colors[3 * split.from[v] + k] * (1 - split.fraction[v]) + colors[3 * split.to[v] + k] * split.fraction[v];
-  const out = new Uint8Array(3 * place.length);
-  place.forEach(({ triangle, weights }, v) => {
+function carry(colors: Uint8Array, split: Split, added: InsertedStrokes["added"]): Uint8Array {
+  const before = split.from.length;
+  const out = new Uint8Array(3 * (before + added.length));
+  for (let v = 0; v < before; v++) {
+    const [a, b, t] = [3 * split.from[v], 3 * split.to[v], split.fraction[v]];
+    for (let k = 0; k < 3; k++) out[3 * v + k] = Math.round(colors[a + k] * (1 - t) + colors[b + k] * t);
+  }
+  added.forEach(({ triangle, weights }, i) => {
     for (let k = 0; k < 3; k++) {
       let sum = 0;
-      for (let c = 0; c < 3; c++) if (weights[c] > 0) sum += weights[c] * one(triangles[3 * triangle + c], k);
-      out[3 * v + k] = Math.round(sum);
+      for (let c = 0; c < 3; c++) sum += weights[c] * out[3 * split.mesh.triangles[3 * triangle + c] + k];
+      out[3 * (before + i) + k] = Math.round(sum);
     }
   });
   return out;

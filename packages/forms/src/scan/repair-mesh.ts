@@ -2,7 +2,6 @@ import type { TriangleMesh } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import { borderLoops, type BorderLoop } from "./repair/border-loops";
 import { closeFlatFaces, removeDuplicates, removeFins, removeZeroFaces } from "./repair/clean-faces";
-import { buildEdgeTable } from "./repair/edge-table";
 import { closeHoles } from "./repair/close-holes";
 import { findPieces, orientTriangles } from "./repair/orient";
 import { evenSurface } from "./repair/even-surface";
@@ -231,7 +230,7 @@ function removeIslands(
   least: number,
 ): { islandsRemoved: number; islandTriangles: number } {
   if (!(least > 0) || work.triangles.length === 0) return { islandsRemoved: 0, islandTriangles: 0 };
-  const pieces = findPieces(work, buildEdgeTable(work.triangles, work.positions.length / 3));
+  const pieces = findPieces(work);
   let largest = 0;
   for (const area of pieces.area) largest = Math.max(largest, area);
   const small = Array.from(pieces.area, (area) => area < least * largest);
@@ -284,10 +283,7 @@ function spread(work: WorkingMesh, waiting: readonly number[], out: Float64Array
 type Found = Pick<RepairReport, "pieces" | "vertices" | "triangles" | "rims">;
 
 function describe(work: WorkingMesh): Found {
-  const pieces =
-    work.triangles.length > 0
-      ? findPieces(work, buildEdgeTable(work.triangles, work.positions.length / 3)).count
-      : 0;
+  const pieces = work.triangles.length > 0 ? findPieces(work).count : 0;
   const rims = borderLoops(work)
     .map((loop) => ({ lengthMm: loop.length, vertices: loop.vertices.length, middle: middleOf(work, loop) }))
     .sort((a, b) => b.lengthMm - a.lengthMm);

@@ -38,7 +38,7 @@ export function fitStrokes(graph: SurfaceGraph, ink: InkMap, strokes: readonly S
     fitted = pull(graph, ink, fitted, vertices, step, calm);
     fitted = fitted.map((s) => ({
       ...s,
-      points: smoothRun(resample(s.points, step, s.closed), s.closed, step, 0.35 * calm),
+      points: smoothRun(resample(s.points, step, s.closed), s.closed, step, 0.6 * calm),
     }));
   }
   return fitted;

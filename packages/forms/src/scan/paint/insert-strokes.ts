@@ -1,16 +1,27 @@
-import { insertPath, MeshRefinement, type SurfacePoint, type TriangleMesh } from "@peltry/geometry";
+import {
+  extractTriangles,
+  insertPath,
+  MeshRefinement,
+  type MeshPiece,
+  type SurfacePoint,
+  type TriangleMesh,
+} from "@peltry/geometry";
 import type { JoinedStroke } from "./join-ends";
+import { PointGrid } from "./point-grid";
 import { buildSurfaceGraph, type SurfaceGraph } from "./surface-graph";
 import { placeOf, SurfaceFinder, traceStroke } from "./trace-stroke";
 import { apart, at, dot, size, sub, type Vec } from "./vector";
+
+/** Crossings nearer to an edge's end than this share of it move there: less makes needles, more makes lines zigzag. */
+const SNAP = 0.06;
 
 /** Strokes as runs of mesh edges. */
 export interface InsertedStrokes {
   readonly mesh: TriangleMesh;
   /** Triangle of the given mesh for each triangle. */
   readonly sourceTriangle: Int32Array;
-  /** Place of each vertex on the given mesh. */
-  readonly place: readonly SurfacePoint[];
+  /** Places on the given mesh of the vertices that follow its own. */
+  readonly added: readonly SurfacePoint[];
   /** Vertices of each stroke in order; undefined for one that could not be walked. A ring does not repeat its first. */
   readonly paths: readonly (readonly number[] | undefined)[];
 }
@@ -27,64 +38,159 @@ export function insertStrokes(
 ): InsertedStrokes {
   const graph = buildSurfaceGraph(mesh);
   const finder = new SurfaceFinder(graph);
-  const refinement = new MeshRefinement(mesh);
-  markBorders(graph, label, refinement);
-  const border = borderVertices(graph, label);
+  const near = trianglesNear(graph, strokes);
+  const part = extractTriangles(mesh, near);
+  const work = new StrokeWork(graph, finder, label, part);
   const paths: (number[] | undefined)[] = new Array<undefined>(strokes.length).fill(undefined);
   const waits = (i: number): number => strokes[i].joins.filter((join) => join?.to === "stroke").length;
   const order = strokes.map((_, i) => i).sort((a, b) => waits(a) - waits(b) || a - b);
-  for (const i of order) {
-    const { points, closed, joins } = strokes[i];
-    const end = (side: 0 | 1): SurfacePoint | undefined => {
-      const join = joins[side];
-      const tip = side === 0 ? points[0] : points[points.length - 1];
-      if (join?.to === "stroke" && paths[join.stroke])
-        return nearestVertex(refinement, paths[join.stroke]!, tip);
-      if (join?.to === "border") return nearestVertex(refinement, border, tip);
-      if (join?.to === "rim") return nearestOnRim(graph, tip);
-      return undefined;
-    };
-    const trace = traceStroke(graph, finder, points, closed, closed ? {} : { from: end(0), to: end(1) });
-    if (!trace || trace.length < 2) continue;
-    const path = closed
-      ? insertRing(refinement, trace, i + 2)
-      : insertPath(refinement, trace, { mark: i + 2 });
-    if (path.length < 2) continue;
-    paths[i] = path;
+  for (const i of order) paths[i] = work.insert(strokes[i], i, paths);
+  return work.assemble(
+    paths.map((path, i) => (path ? followSplits(work.refinement, path, strokes[i].closed) : undefined)),
+  );
+}
+
+/** Triangles close to any stroke: only these are ever cut, and taking them out saves most of the work on a large scan. */
+function trianglesNear(graph: SurfaceGraph, strokes: readonly JoinedStroke[]): number[] {
+  const points = strokes.flatMap((s) => s.points);
+  const close = new Uint8Array(graph.vertexCount);
+  if (points.length > 0) {
+    const grid = new PointGrid(points, 6 * graph.edge + 6);
+    for (let v = 0; v < close.length; v++) if (grid.nearest(at(graph.mesh.positions, v)) >= 0) close[v] = 1;
   }
-  return {
-    mesh: refinement.toMesh(),
-    sourceTriangle: Int32Array.from(refinement.baseTriangle),
-    place: refinement.place,
-    paths: paths.map((path, i) => (path ? followSplits(refinement, path, strokes[i].closed) : undefined)),
-  };
+  const out: number[] = [];
+  const { triangles } = graph.mesh;
+  for (let t = 0; t < triangles.length / 3; t++) {
+    if (close[triangles[3 * t]] || close[triangles[3 * t + 1]] || close[triangles[3 * t + 2]]) out.push(t);
+  }
+  return out;
+}
+
+class StrokeWork {
+  readonly refinement: MeshRefinement;
+  private readonly partOf: Int32Array;
+  private readonly inner: Uint8Array;
+  private readonly border: number[];
+
+  constructor(
+    private readonly graph: SurfaceGraph,
+    private readonly finder: SurfaceFinder,
+    label: Int32Array,
+    private readonly part: MeshPiece,
+  ) {
+    this.refinement = new MeshRefinement(part.mesh);
+    this.partOf = new Int32Array(graph.mesh.triangles.length / 3).fill(-1);
+    part.sourceTriangle.forEach((t, i) => {
+      this.partOf[t] = i;
+    });
+    this.inner = this.markInner();
+    this.border = this.markBorders(label);
+  }
+
+  /** Triangles whose neighbours all lie in the part (or past the real rim): cutting these leaves no crack. */
+  private markInner(): Uint8Array {
+    const { part, partOf, graph } = this;
+    return Uint8Array.from(part.sourceTriangle, (t) => {
+      for (let h = 3 * t; h < 3 * t + 3; h++)
+        if (graph.twin[h] >= 0 && partOf[(graph.twin[h] / 3) | 0] < 0) return 0;
+      return 1;
+    });
+  }
+
+  /** Marks edges between regions as lines; gives their vertices, in the part's numbers. */
+  private markBorders(label: Int32Array): number[] {
+    const { part, graph, refinement } = this;
+    const out = new Set<number>();
+    part.sourceTriangle.forEach((t, i) => {
+      for (let k = 0; k < 3; k++) {
+        const g = graph.twin[3 * t + k];
+        if (g < 0 || label[(g / 3) | 0] === label[t]) continue;
+        refinement.markEdge(3 * i + k, 1);
+        out.add(part.mesh.triangles[3 * i + k]).add(part.mesh.triangles[3 * i + ((k + 1) % 3)]);
+      }
+    });
+    return [...out].sort((a, b) => a - b);
+  }
+
+  insert(
+    stroke: JoinedStroke,
+    i: number,
+    paths: readonly (readonly number[] | undefined)[],
+  ): number[] | undefined {
+    const { points, closed } = stroke;
+    const ends = closed ? {} : { from: this.endPlace(stroke, 0, paths), to: this.endPlace(stroke, 1, paths) };
+    const whole = traceStroke(this.graph, this.finder, points, closed, ends);
+    if (!whole || whole.length < 2) return undefined;
+    const trace = this.toPart(whole);
+    if (!trace) return undefined;
+    const path = closed
+      ? insertRing(this.refinement, trace, i + 2)
+      : insertPath(this.refinement, trace, { mark: i + 2, snap: SNAP });
+    return path.length > 1 ? path : undefined;
+  }
+
+  /** Places in the part's numbers; undefined when the walk leaves it. */
+  private toPart(trace: readonly SurfacePoint[]): SurfacePoint[] | undefined {
+    const out = trace.map(({ triangle, weights }) => ({ triangle: this.partOf[triangle], weights }));
+    return out.every(({ triangle }) => triangle >= 0 && this.inner[triangle]) ? out : undefined;
+  }
+
+  private endPlace(
+    stroke: JoinedStroke,
+    side: 0 | 1,
+    paths: readonly (readonly number[] | undefined)[],
+  ): SurfacePoint | undefined {
+    const join = stroke.joins[side];
+    const tip = side === 0 ? stroke.points[0] : stroke.points[stroke.points.length - 1];
+    if (join?.to === "rim") return nearestOnRim(this.graph, tip);
+    const among =
+      join?.to === "stroke" ? paths[join.stroke] : join?.to === "border" ? this.border : undefined;
+    const place = among && nearestVertex(this.refinement, among, tip);
+    return place && { triangle: this.part.sourceTriangle[place.triangle], weights: place.weights };
+  }
+
+  /** The whole mesh with the refined part put back. Vertices of the whole keep their numbers; new ones follow. */
+  assemble(paths: readonly (readonly number[] | undefined)[]): InsertedStrokes {
+    const { graph, part, partOf, refinement } = this;
+    const { positions, triangles } = graph.mesh;
+    const before = part.mesh.positions.length / 3;
+    const total = positions.length / 3;
+    const name = (v: number): number => (v < before ? part.sourceVertex[v] : total + v - before);
+    const all = new Float64Array(3 * (total + refinement.vertexCount - before));
+    all.set(positions);
+    for (let v = before; v < refinement.vertexCount; v++)
+      for (let k = 0; k < 3; k++) all[3 * name(v) + k] = refinement.positions[3 * v + k];
+    const corners: number[] = [];
+    const source: number[] = [];
+    for (let t = 0; t < partOf.length; t++) {
+      if (partOf[t] >= 0) continue;
+      corners.push(triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]);
+      source.push(t);
+    }
+    for (let i = 0; i < refinement.triangleCount; i++) {
+      for (let k = 0; k < 3; k++) corners.push(name(refinement.corners[3 * i + k]));
+      source.push(part.sourceTriangle[refinement.baseTriangle[i]]);
+    }
+    return {
+      mesh: { positions: all, triangles: Uint32Array.from(corners) },
+      sourceTriangle: Int32Array.from(source),
+      added: refinement.place
+        .slice(before)
+        .map(({ triangle, weights }) => ({ triangle: part.sourceTriangle[triangle], weights })),
+      paths: paths.map((path) => path?.map(name)),
+    };
+  }
 }
 
 /** A ring goes in as two halves: a path that comes back to its start would be taken for a detour and dropped. */
 function insertRing(refinement: MeshRefinement, trace: readonly SurfacePoint[], mark: number): number[] {
   const half = Math.floor(trace.length / 2);
-  const first = insertPath(refinement, trace.slice(0, half + 1), { mark });
+  const first = insertPath(refinement, trace.slice(0, half + 1), { mark, snap: SNAP });
   const middle = refinement.place[first[first.length - 1]];
   const second = insertPath(refinement, [middle, ...trace.slice(half + 1, -1), refinement.place[first[0]]], {
     mark,
   });
   return [...first, ...second.slice(1)];
-}
-
-function markBorders(graph: SurfaceGraph, label: Int32Array, refinement: MeshRefinement): void {
-  for (let h = 0; h < graph.twin.length; h++) {
-    const g = graph.twin[h];
-    if (g > h && label[Math.floor(g / 3)] !== label[Math.floor(h / 3)]) refinement.markEdge(h, 1);
-  }
-}
-
-function borderVertices(graph: SurfaceGraph, label: Int32Array): number[] {
-  const out = new Set<number>();
-  for (let h = 0; h < graph.twin.length; h++) {
-    const g = graph.twin[h];
-    if (g >= 0 && label[Math.floor(g / 3)] !== label[Math.floor(h / 3)]) out.add(graph.mesh.triangles[h]);
-  }
-  return [...out].sort((a, b) => a - b);
 }
 
 function nearestVertex(

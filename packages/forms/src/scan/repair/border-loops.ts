@@ -1,5 +1,5 @@
-import { buildEdgeTable, next } from "./edge-table";
-import { distanceBetween, type WorkingMesh } from "./working-mesh";
+import { next } from "./edge-table";
+import { distanceBetween, edgesOf, type WorkingMesh } from "./working-mesh";
 
 /** A closed run of border edges. */
 export interface BorderLoop {
@@ -12,10 +12,10 @@ export interface BorderLoop {
 }
 
 /** Border loops of a manifold, consistently wound mesh. */
-export function borderLoops(mesh: Pick<WorkingMesh, "positions" | "triangles">): BorderLoop[] {
+export function borderLoops(mesh: WorkingMesh): BorderLoop[] {
   const { positions, triangles } = mesh;
   const vertexCount = positions.length / 3;
-  const table = buildEdgeTable(triangles, vertexCount);
+  const table = edgesOf(mesh);
   const leaving = new Int32Array(vertexCount).fill(-1);
   const starts: number[] = [];
   for (let h = 0; h < triangles.length; h++) {

@@ -1,5 +1,5 @@
-import { buildEdgeTable, next } from "./edge-table";
-import { keepTriangles, squaredArea, type WorkingMesh } from "./working-mesh";
+import { next } from "./edge-table";
+import { edgesOf, keepTriangles, squaredArea, type WorkingMesh } from "./working-mesh";
 
 /** Removes triangles that name a vertex twice; returns how many. */
 export function removeZeroFaces(mesh: WorkingMesh): number {
@@ -56,8 +56,9 @@ export function closeFlatFaces(mesh: WorkingMesh): number {
 /** Flips the longest side of each flat triangle into its neighbour; one at a border is taken out. */
 function flipFlat(mesh: WorkingMesh, flat: readonly number[]): void {
   if (flat.length === 0) return;
-  const { positions: p, triangles } = mesh;
-  const table = buildEdgeTable(triangles, p.length / 3);
+  const { positions: p } = mesh;
+  const table = edgesOf(mesh);
+  const triangles = (mesh.triangles = mesh.triangles.slice());
   const touched = new Set<number>();
   for (const t of flat) {
     let longest = 3 * t;
@@ -124,7 +125,7 @@ export function removeDuplicates(mesh: WorkingMesh): number {
 export function removeFins(mesh: WorkingMesh): number {
   let total = 0;
   for (let round = 0; round < 50; round++) {
-    const table = buildEdgeTable(mesh.triangles, mesh.positions.length / 3);
+    const table = edgesOf(mesh);
     const uses = (h: number): number => table.start[table.edgeOf[h] + 1] - table.start[table.edgeOf[h]];
     const keep = new Uint8Array(mesh.triangles.length / 3).fill(1);
     const spare = new Int32Array(table.edgeCount);

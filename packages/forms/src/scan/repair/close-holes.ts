@@ -1,6 +1,6 @@
 import type { RepairOptions } from "../repair-mesh";
 import { borderLoops, type BorderLoop } from "./border-loops";
-import { buildEdgeTable, next } from "./edge-table";
+import { next } from "./edge-table";
 import { fillHole, type HolePatch } from "./fill-hole";
 import { findPieces } from "./orient";
 import type { WorkingMesh } from "./working-mesh";
@@ -25,7 +25,7 @@ export function closeHoles(
   const limit = options.fillHolesUpTo ?? DEFAULT_RIM;
   const shadows = options.fillShadowsUpTo ?? 0;
   if (loops.length === 0 || !(limit > 0 || shadows > 0)) return { holes: 0, triangles: 0 };
-  const pieces = findPieces(mesh, buildEdgeTable(mesh.triangles, mesh.positions.length / 3));
+  const pieces = findPieces(mesh);
   const chosen = loops.filter((loop) => {
     if (keptOpen(mesh, loop, options.keepOpen)) return false;
     if (loop.length <= shadows && rimAgreement(mesh, loop) >= SHADOW && !isAtEnd(mesh, loop)) return true;

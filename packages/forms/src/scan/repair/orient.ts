@@ -1,5 +1,5 @@
-import { buildEdgeTable, next, type EdgeTable } from "./edge-table";
-import { squaredArea, type WorkingMesh } from "./working-mesh";
+import { next, type EdgeTable } from "./edge-table";
+import { edgesOf, squaredArea, type WorkingMesh } from "./working-mesh";
 
 /** Pieces of a mesh, joined through edges of exactly two triangles. */
 export interface Pieces {
@@ -11,41 +11,38 @@ export interface Pieces {
 }
 
 /** The pieces of a mesh, in the order of their first triangle. */
-export function findPieces(mesh: WorkingMesh, table: EdgeTable): Pieces {
-  const count = mesh.triangles.length / 3;
+export function findPieces(mesh: WorkingMesh): Pieces {
+  const { triangles, positions } = mesh;
+  const { edgeOf, start, uses } = edgesOf(mesh);
+  const count = triangles.length / 3;
   const of = new Int32Array(count).fill(-1);
   const area: number[] = [];
   const size: number[] = [];
-  const stack: number[] = [];
+  const stack = new Int32Array(count);
   for (let seed = 0; seed < count; seed++) {
     if (of[seed] >= 0) continue;
-    const piece = area.push(0) - 1;
-    size.push(0);
+    const piece = area.length;
+    let total = 0;
+    let members = 0;
     of[seed] = piece;
-    stack.push(seed);
-    while (stack.length > 0) {
-      const t = stack.pop()!;
-      size[piece]++;
-      area[piece] +=
-        0.5 *
-        Math.sqrt(
-          squaredArea(
-            mesh.positions,
-            mesh.triangles[3 * t],
-            mesh.triangles[3 * t + 1],
-            mesh.triangles[3 * t + 2],
-          ),
-        );
+    let top = 0;
+    stack[top++] = seed;
+    while (top > 0) {
+      const t = stack[--top];
+      members++;
+      total +=
+        0.5 * Math.sqrt(squaredArea(positions, triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]));
       for (let h = 3 * t; h < 3 * t + 3; h++) {
-        const e = table.edgeOf[h];
-        for (let i = table.start[e]; i < table.start[e + 1]; i++) {
-          const u = Math.floor(table.uses[i] / 3);
+        for (let i = start[edgeOf[h]]; i < start[edgeOf[h] + 1]; i++) {
+          const u = (uses[i] / 3) | 0;
           if (of[u] >= 0) continue;
           of[u] = piece;
-          stack.push(u);
+          stack[top++] = u;
         }
       }
     }
+    area.push(total);
+    size.push(members);
   }
   return { count: area.length, of, area: Float64Array.from(area), triangles: Int32Array.from(size) };
 }
@@ -65,21 +62,21 @@ export interface OrientResult {
  */
 export function orientTriangles(mesh: WorkingMesh, outward: boolean): OrientResult {
   const { triangles, positions } = mesh;
-  const table = buildEdgeTable(triangles, positions.length / 3);
+  const table = edgesOf(mesh);
   const count = triangles.length / 3;
   const turn = new Int8Array(count).fill(-1);
   const oneSided: number[] = [];
   let flipped = 0;
-  const queue: number[] = [];
+  const queue = new Int32Array(count);
   for (let seed = 0; seed < count; seed++) {
     if (turn[seed] >= 0) continue;
-    queue.length = 0;
-    queue.push(seed);
+    let length = 0;
+    queue[length++] = seed;
     turn[seed] = 0;
     let area = 0;
     let turned = 0;
     let border = false;
-    for (let i = 0; i < queue.length; i++) {
+    for (let i = 0; i < length; i++) {
       const t = queue[i];
       const size = Math.sqrt(
         squaredArea(positions, triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]),
@@ -94,30 +91,34 @@ export function orientTriangles(mesh: WorkingMesh, outward: boolean): OrientResu
         }
         const g =
           table.uses[table.start[e]] === h ? table.uses[table.start[e] + 1] : table.uses[table.start[e]];
-        const u = Math.floor(g / 3);
+        const u = (g / 3) | 0;
         const agree = triangles[g] !== triangles[h] ? 1 : 0;
         const wanted = agree ? turn[t] : 1 - turn[t];
         if (turn[u] < 0) {
           turn[u] = wanted;
-          queue.push(u);
+          queue[length++] = u;
         } else if (turn[u] !== wanted && h < g) oneSided.push(h);
       }
     }
+    const members = queue.subarray(0, length);
     let whole = turned > 0.5 * area ? 1 : 0;
     if (!border || outward) {
-      const volume = cappedVolume(mesh, table, queue, turn);
+      const volume = cappedVolume(mesh, table, members, turn);
       if (volume !== 0) whole = volume < 0 ? 1 : 0;
     }
-    for (const t of queue) {
+    for (const t of members) {
       turn[t] ^= whole;
       if (turn[t]) flipped++;
     }
   }
-  for (let t = 0; t < count; t++) {
-    if (turn[t] !== 1) continue;
-    const held = triangles[3 * t + 1];
-    triangles[3 * t + 1] = triangles[3 * t + 2];
-    triangles[3 * t + 2] = held;
+  if (flipped > 0) {
+    const wound = triangles.slice();
+    for (let t = 0; t < count; t++) {
+      if (turn[t] !== 1) continue;
+      wound[3 * t + 1] = triangles[3 * t + 2];
+      wound[3 * t + 2] = triangles[3 * t + 1];
+    }
+    mesh.triangles = wound;
   }
   return { flipped, oneSided };
 }
@@ -127,12 +128,7 @@ export function orientTriangles(mesh: WorkingMesh, outward: boolean): OrientResu
  *
  * @source divergence theorem; a cap to any point closes a loop, and its middle keeps the cap inside the opening
  */
-function cappedVolume(
-  mesh: WorkingMesh,
-  table: EdgeTable,
-  members: readonly number[],
-  turn: Int8Array,
-): number {
+function cappedVolume(mesh: WorkingMesh, table: EdgeTable, members: Int32Array, turn: Int8Array): number {
   const { triangles, positions: p } = mesh;
   const origin = 3 * triangles[3 * members[0]];
   const det = (a: number, b: number, x: number, y: number, z: number): number => {

@@ -1,5 +1,5 @@
-import { buildEdgeTable, next } from "./edge-table";
-import type { WorkingMesh } from "./working-mesh";
+import { next } from "./edge-table";
+import { edgesOf, type WorkingMesh } from "./working-mesh";
 
 /** What was split. */
 export interface SplitResult {
@@ -20,7 +20,7 @@ export interface SplitResult {
 export function splitJoints(mesh: WorkingMesh, alsoOneSided = false): SplitResult {
   const { triangles, positions } = mesh;
   const vertexCount = positions.length / 3;
-  const table = buildEdgeTable(triangles, vertexCount);
+  const table = edgesOf(mesh);
   const twin = new Int32Array(triangles.length).fill(-1);
   let edges = 0;
   for (let e = 0; e < table.edgeCount; e++) {

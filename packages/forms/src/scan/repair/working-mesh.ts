@@ -1,3 +1,5 @@
+import { buildEdgeTable, type EdgeTable } from "./edge-table";
+
 /** A mesh under repair: triangles, and where everything came from. */
 export interface WorkingMesh {
   positions: Float64Array;
@@ -6,6 +8,19 @@ export interface WorkingMesh {
   vertexSource: Int32Array;
   /** Triangle of the input for each triangle; −1 for a filled one. */
   triangleSource: Int32Array;
+  /** Edges of these very triangles; see {@link edgesOf}. */
+  edges?: { readonly of: Uint32Array; readonly table: EdgeTable } | undefined;
+}
+
+/**
+ * The edge table of the mesh, built again only when its triangle array is another one. Whoever changes triangles puts a
+ * new array in.
+ */
+export function edgesOf(mesh: WorkingMesh): EdgeTable {
+  if (mesh.edges?.of !== mesh.triangles) {
+    mesh.edges = { of: mesh.triangles, table: buildEdgeTable(mesh.triangles, mesh.positions.length / 3) };
+  }
+  return mesh.edges.table;
 }
 
 /** Keeps the triangles with a mark. */
