@@ -90,12 +90,7 @@ function addLine(path: readonly number[], first: number, x: Float64Array, terms:
 }
 
 /** Turns and shifts the part so that the fold runs along x = 0 with the pile as near to −y as that allows. */
-function addFold(
-  path: readonly number[],
-  first: number,
-  x: Float64Array,
-  terms: SideTerms,
-): void {
+function addFold(path: readonly number[], first: number, x: Float64Array, terms: SideTerms): void {
   const a = path[0];
   const b = path[path.length - 1];
   const sx = x[2 * b] - x[2 * a];

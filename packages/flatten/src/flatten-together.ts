@@ -3,7 +3,15 @@ import { checkOptions } from "./check-options";
 import { constraintTerms } from "./constraints";
 import { partInput, prepareMesh } from "./create-flattener";
 import { finishPanel } from "./finish-panel";
-import { shapeValid, startPart, targets, turnsFreely, turnToGrain, unrelax, type PartInput } from "./shape-parts";
+import {
+  shapeValid,
+  startPart,
+  targets,
+  turnsFreely,
+  turnToGrain,
+  unrelax,
+  type PartInput,
+} from "./shape-parts";
 import type { SideTerms } from "./side-terms";
 import type { FlatPanels, FlattenPatch, FlattenTogetherOptions, SeamLengths, SeamPair } from "./types";
 

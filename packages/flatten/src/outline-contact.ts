@@ -14,8 +14,8 @@ export interface OutlineContact {
 
 /** Distance, against the shorter side, below which outline points begin to push each other away. */
 const NEAR = 0.05;
-/** How far outline points may move in one step, against the size of the part, before near pairs are looked up afresh. */
-const REACH = 0.04;
+/** Pairs are looked up within a reach that follows the last moves: at most this share of the part's size. */
+const REACH = 0.05;
 /** Strength of the push against the square of the side length. */
 const PUSH = 0.02;
 
@@ -63,6 +63,7 @@ function createBorderPairs(border: ContactBorder): OutlineContact {
   let pairs: Int32Array = new Int32Array(0);
   let builtAt: Float64Array | null = null;
   let margin = 0;
+  let lastMove = 0;
 
   function refresh(x: Float64Array): void {
     if (builtAt !== null) {
@@ -87,7 +88,7 @@ function createBorderPairs(border: ContactBorder): OutlineContact {
       lowY = Math.min(lowY, py);
       highY = Math.max(highY, py);
     }
-    margin = REACH * Math.max(highX - lowX, highY - lowY);
+    margin = Math.min(REACH * Math.max(highX - lowX, highY - lowY), Math.max(2 * mean, 4 * lastMove));
     pairs = findPairs(x, from, to, 2 * margin + NEAR * mean);
   }
 
@@ -110,10 +111,13 @@ function createBorderPairs(border: ContactBorder): OutlineContact {
         const d = direction[2 * v] ** 2 + direction[2 * v + 1] ** 2;
         if (d > fastest) fastest = d;
       }
-      let reach = fastest > 0 ? (0.5 * margin) / Math.sqrt(fastest) : Infinity;
+      fastest = Math.sqrt(fastest);
+      let reach = fastest > 0 ? (0.5 * margin) / fastest : Infinity;
+      // When the reach is what bounds the step, look farther next time.
+      lastMove = Math.min(1, reach) * fastest;
       for (let k = 0; k < pairs.length; k += 2) {
         const s = pairs[k + 1];
-        reach = Math.min(reach, timeOfContact(x, direction, from[pairs[k]], from[s], to[s], reach));
+        reach = timeOfContact(x, direction, from[pairs[k]], from[s], to[s], Math.min(reach, 2));
       }
       return reach;
     },
@@ -121,7 +125,12 @@ function createBorderPairs(border: ContactBorder): OutlineContact {
 }
 
 /** Pairs (border place, side) whose boxes come within the distance; neighbours left out. */
-function findPairs(x: Float64Array, from: readonly number[], to: readonly number[], distance: number): Int32Array {
+function findPairs(
+  x: Float64Array,
+  from: readonly number[],
+  to: readonly number[],
+  distance: number,
+): Int32Array {
   const order = Uint32Array.from(from, (_, i) => i).sort((a, b) => x[2 * from[a]] - x[2 * from[b]] || a - b);
   const sorted = Float64Array.from(order, (i) => x[2 * from[i]]);
   const found: number[] = [];
@@ -164,6 +173,8 @@ function pushApart(
   const uy = x[2 * b + 1] - ay;
   const px = x[2 * v] - ax;
   const py = x[2 * v + 1] - ay;
+  if (px > Math.max(0, ux) + near || px < Math.min(0, ux) - near) return 0;
+  if (py > Math.max(0, uy) + near || py < Math.min(0, uy) - near) return 0;
   const square = ux * ux + uy * uy;
   const t = square > 0 ? Math.max(0, Math.min(1, (px * ux + py * uy) / square)) : 0;
   const dx = px - t * ux;
@@ -205,6 +216,11 @@ function timeOfContact(
   const dpy = direction[2 * v + 1] - direction[2 * a + 1];
   const dux = direction[2 * b] - direction[2 * a];
   const duy = direction[2 * b + 1] - direction[2 * a + 1];
+  // Apart by more than both can move: the common case.
+  const moveX = limit * (Math.abs(dpx) + Math.abs(dux));
+  const moveY = limit * (Math.abs(dpy) + Math.abs(duy));
+  if (px > Math.max(0, ux) + moveX || px < Math.min(0, ux) - moveX) return limit;
+  if (py > Math.max(0, uy) + moveY || py < Math.min(0, uy) - moveY) return limit;
   const c = px * uy - py * ux;
   const q = px * duy - py * dux + dpx * uy - dpy * ux;
   const p = dpx * duy - dpy * dux;

@@ -92,7 +92,12 @@ function eachFlatPile(
 }
 
 /** Mean direction of the pile in the flat, radians, weighted by area and by how much of the pile lies in the surface. */
-export function meanPileAngle(x: Float64Array, triangles: Uint32Array, frames: Float64Array, pile: Float64Array): number {
+export function meanPileAngle(
+  x: Float64Array,
+  triangles: Uint32Array,
+  frames: Float64Array,
+  pile: Float64Array,
+): number {
   let sumX = 0;
   let sumY = 0;
   let total = 0;

@@ -4,6 +4,7 @@ import { fabricLimits } from "./energy-fabric";
 import { isValid, sheetBorder, smallestDeterminant, untangle, validStart } from "./make-valid";
 import { outlineContact, type OutlineContact } from "./outline-contact";
 import { meanPileAngle, turnFlat } from "./pile";
+import { separateOutlines } from "./separate-outlines";
 import { isometricOutlineStart } from "./start-flat";
 import { updateForces, type SideTerms } from "./side-terms";
 import { factorWithTerms, runSystem, type Part, type PartEnergy } from "./system";
@@ -50,7 +51,11 @@ export function startPart(
   let { iterations, converged } = runSystem(x, { parts: [part], ...options });
   if (!(smallestDeterminant(sheet, x) > 0)) {
     if (!untangle(x, part, options)) {
-      x = validStart(sheet, laplacian, part, { contact: false, maxIterations: 300, signal: options.signal });
+      x = validStart(sheet, laplacian, part, {
+        contact: false,
+        maxIterations: budget(sheet),
+        signal: options.signal,
+      });
       start = "convex-outline";
     }
     const again = runSystem(x, { parts: [{ ...part, energy: { kind: "arap-barrier" } }], ...options });
@@ -58,6 +63,11 @@ export function startPart(
     converged = again.converged;
   }
   return { x, iterations, converged, start };
+}
+
+/** Steps that a hard shape may take on its way from a convex outline: fewer on large meshes, so that time stays bounded. */
+function budget(sheet: Sheet): number {
+  return Math.round(Math.min(400, Math.max(80, 6e6 / sheet.triangleCount)));
 }
 
 /** Flat positions as the solver's own: with the wanted stretch taken out. */
@@ -202,7 +212,19 @@ export function shapeValid(
   const safe = bad.map((k) => {
     const { sheet, laplacian, factor } = inputs[k];
     const part: Part = { sheet, first: 0, factor, energy: { kind: "dirichlet" } };
-    const start = validStart(sheet, laplacian, part, { contact: true, maxIterations: 400, signal: options.signal });
+    const near = slice(k).slice();
+    if (
+      smallestDeterminant(sheet, near) > 0 &&
+      separateOutlines(near, { ...part, energy: finalEnergy(inputs[k]) }, options)
+    ) {
+      slice(k).set(near);
+      return near;
+    }
+    const start = validStart(sheet, laplacian, part, {
+      contact: true,
+      maxIterations: budget(sheet),
+      signal: options.signal,
+    });
     if (turnsFreely(inputs[k])) turnToGrain(inputs[k], start);
     slice(k).set(start);
     shaped[k].start = "convex-outline";
