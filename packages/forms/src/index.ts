@@ -23,3 +23,8 @@ export {
   type ScanRegion,
 } from "./scan/form-from-scan";
 export { turnUp, type UpAxis } from "./scan/turn-up";
+export { measureGirths, type GirthLoop } from "./scan/girth";
+export { checkScale, type KnownSize, type ScaleCheck } from "./scan/check-scale";
+export { clipMesh, type ClippedMesh } from "./scan/clip-mesh";
+export type { PickedLine } from "./scan/paint/picked-strokes";
+export type { Colour } from "./scan/paint/classify-paint";

@@ -7,13 +7,15 @@ import { borderRuns, type BorderRun } from "./paint/border-curves";
 import { classifyPaint, type Colour, type PaintField } from "./paint/classify-paint";
 import { cleanLabels } from "./paint/clean-labels";
 import { findStrokes, inkWidth, type InkMap } from "./paint/find-strokes";
-import { fitStrokes, settleTips } from "./paint/fit-strokes";
+import { fitStrokes, settleTips, type FittedStroke } from "./paint/fit-strokes";
 import { insertStrokes, type InsertedStrokes } from "./paint/insert-strokes";
 import { joinEnds, type JoinedStroke } from "./paint/join-ends";
+import { pickedStroke, type PickedLine } from "./paint/picked-strokes";
 import { buildSurfaceGraph, type SurfaceGraph } from "./paint/surface-graph";
+import { SurfaceFinder } from "./paint/trace-stroke";
 import { at, runLength, type Vec } from "./paint/vector";
 import { repairMesh, type RepairOptions, type RepairReport } from "./repair-mesh";
-import { turnUp, type UpAxis } from "./turn-up";
+import { turnPoint, turnUp, type UpAxis } from "./turn-up";
 
 /** A paint that marks one fabric. */
 export interface ScanRegion {
@@ -32,6 +34,8 @@ export interface ScanFormOptions extends WorkOptions {
   readonly regions?: readonly ScanRegion[] | undefined;
   /** Colour of the pen that lines were drawn with; none drawn when left away. */
   readonly line?: Colour | undefined;
+  /** Lines picked point by point, joined by shortest ways over the surface; curves of kind `drawn` under their own ids. */
+  readonly picked?: readonly PickedLine[] | undefined;
   /** Parts of one paint smaller than this go to what is around them, mm². Default 400. */
   readonly leastRegion?: number | undefined;
   /** Lines shorter than this in all are stray ink, mm. Default 40. */
@@ -84,6 +88,7 @@ const SHADOW_RIM = 800;
  * they point at.
  *
  * @param scan - mesh in mm with its colours, as {@link readMesh} gives it
+ * @throws `forms/bad-pick` when a picked point lies nowhere near the surface
  * @throws `forms/no-colours` when regions or lines are asked of a scan without colours
  * @throws `forms/bad-call` when a colour or an option makes no sense
  * @remarks About 2 s for 150,000 triangles. Borders lie within about 2 mm of the paint's edge, lines within 2 mm of the
@@ -121,8 +126,7 @@ export function formFromScan(
       : undefined;
   if (field) cleanLabels(graph, field.shares, field.label, options.leastRegion ?? 400);
   stage("lines", 0.5);
-  const drawn =
-    field && options.line ? drawnStrokes(graph, field, options) : { strokes: [], width: undefined };
+  const drawn = allStrokes(graph, field, options);
   stage("insert", 0.7);
   const split = splitByLabels(
     repaired.mesh,
@@ -132,14 +136,7 @@ export function formFromScan(
   const regionOf = Int32Array.from(inserted.sourceTriangle, (t) => split.label[t]);
   const origin = Int32Array.from(inserted.sourceTriangle, (t) => split.sourceTriangle[t]);
   const issues: Issue[] = [];
-  const curves = collectCurves(
-    inserted.mesh,
-    regionOf,
-    inserted.paths,
-    drawn.strokes,
-    regionList(options),
-    issues,
-  );
+  const curves = collectCurves(inserted.mesh, regionOf, inserted.paths, drawn, regionList(options), issues);
   const form: Form = {
     name: options.name ?? "scan",
     mesh: inserted.mesh,
@@ -217,27 +214,55 @@ function regionList(options: ScanFormOptions): FormRegion[] {
     : [{ id: "all", name: "all" }];
 }
 
-function drawnStrokes(
+interface Drawn {
+  readonly strokes: JoinedStroke[];
+  /** Picked line of each stroke; undefined for those found in the ink. */
+  readonly picked: (PickedLine | undefined)[];
+  readonly width?: number | undefined;
+}
+
+/** Strokes found in the ink and strokes picked by hand, joined to what they end on. */
+function allStrokes(graph: SurfaceGraph, field: PaintField | undefined, options: ScanFormOptions): Drawn {
+  const { strokes, width } =
+    field && options.line ? inkedStrokes(graph, field, options) : { strokes: [], width: undefined };
+  const lines = options.picked ?? [];
+  const finder = lines.length > 0 ? new SurfaceFinder(graph) : undefined;
+  const picked = lines.map((line, i) =>
+    pickedStroke(
+      graph,
+      finder!,
+      line.points.map((q) => turnPoint(q, options.up ?? "y")),
+      line.closed ?? false,
+      i,
+    ),
+  );
+  const all = [...strokes, ...picked];
+  if (all.length === 0) return { strokes: [], picked: [], width };
+  const border = field ? borderPoints(graph, field.label) : [];
+  const near = 2 * (width ?? 2) + graph.edge;
+  const joined = joinEnds(all, { border, rim: rimPoints(graph), reach: options.bridge ?? 20, near });
+  return { strokes: joined, picked: [...strokes.map(() => undefined), ...lines], width };
+}
+
+function inkedStrokes(
   graph: SurfaceGraph,
   field: PaintField,
   options: ScanFormOptions,
-): { strokes: JoinedStroke[]; width: number | undefined } {
+): { strokes: FittedStroke[]; width?: number } {
   const width = inkWidth(graph, field.ink);
-  if (width === undefined) return { strokes: [], width };
+  if (width === undefined) return { strokes: [] };
   const ink: InkMap = { share: field.ink, width };
-  const bridge = options.bridge ?? 20;
   const least = options.leastLine ?? 40;
-  const found = findStrokes(graph, ink, { bridge, leastLine: least });
+  const found = findStrokes(graph, ink, { bridge: options.bridge ?? 20, leastLine: least });
   const fitted = fitStrokes(graph, ink, found);
   settleTips(graph, ink, fitted);
   const border = borderPoints(graph, field.label);
   const parts = partAtBorders(fitted, border, 0.8 * width + 0.7 * graph.edge, 4 * width + 2 * graph.edge);
   bendToInk(graph, field, parts.onBorder, width + 1.2 * graph.edge);
-  const kept = parts.strokes.filter(
-    (stroke) => runLength(stroke.points, stroke.closed) > Math.max(1.5 * width, 0.4 * least),
-  );
   return {
-    strokes: joinEnds(kept, { border, rim: rimPoints(graph), reach: bridge, near: 2 * width + graph.edge }),
+    strokes: parts.strokes.filter(
+      (stroke) => runLength(stroke.points, stroke.closed) > Math.max(1.5 * width, 0.4 * least),
+    ),
     width,
   };
 }
@@ -252,7 +277,7 @@ function collectCurves(
   mesh: TriangleMesh,
   regionOf: Int32Array,
   paths: readonly (readonly number[] | undefined)[],
-  strokes: readonly JoinedStroke[],
+  drawnLines: Drawn,
   regions: readonly FormRegion[],
   issues: Issue[],
 ): FormCurve[] {
@@ -261,27 +286,25 @@ function collectCurves(
       path.map((v) => at(mesh.positions, v)),
       closed,
     );
-  const drawn = paths
-    .flatMap((path, i) => {
-      if (!path) {
-        issues.push({
-          code: "forms/line-lost",
-          severity: "warning",
-          message: `A drawn line of ${Math.round(runLength(strokes[i].points, strokes[i].closed))} mm could not be followed over the surface.`,
-          at: { point: [...strokes[i].points[0]] },
-          fix: "Pick its points by hand.",
-        });
-        return [];
-      }
-      return [{ path, closed: strokes[i].closed }];
-    })
+  const { strokes, picked } = drawnLines;
+  const followed = paths.flatMap((path, i) => {
+    if (path) return [{ path, closed: strokes[i].closed, line: picked[i] }];
+    issues.push(lineLost(strokes[i]));
+    return [];
+  });
+  const inked = followed
+    .filter(({ line }) => !line)
     .sort((a, b) => length(b.path, b.closed) - length(a.path, a.closed))
-    .map((curve, i): FormCurve => ({
+    .map(({ path, closed }, i): FormCurve => ({
       id: `line-${i + 1}`,
       name: `drawn line ${i + 1}`,
       kind: "drawn",
-      ...curve,
+      path,
+      closed,
     }));
+  const byHand = followed.flatMap(({ path, closed, line }): FormCurve[] =>
+    line ? [{ id: line.id, name: line.name ?? line.id, kind: "drawn", path, closed }] : [],
+  );
   const { borders, rims } = borderRuns(mesh, regionOf);
   const byLength = (a: BorderRun, b: BorderRun): number =>
     length(b.path, b.closed) - length(a.path, a.closed);
@@ -299,7 +322,17 @@ function collectCurves(
     path: run.path,
     closed: run.closed,
   }));
-  return [...border, ...drawn, ...rim];
+  return [...border, ...inked, ...byHand, ...rim];
+}
+
+function lineLost(stroke: JoinedStroke): Issue {
+  return {
+    code: "forms/line-lost",
+    severity: "warning",
+    message: `A drawn line of ${Math.round(runLength(stroke.points, stroke.closed))} mm could not be followed over the surface.`,
+    at: { point: [...stroke.points[0]] },
+    fix: "Pick its points by hand.",
+  };
 }
 
 function measureRegions(form: Form): { id: string; areaMm2: number; triangles: number }[] {

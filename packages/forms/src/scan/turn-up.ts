@@ -1,4 +1,4 @@
-import type { TriangleMesh } from "@peltry/geometry";
+import type { Point3, TriangleMesh } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 
 /** An axis of a file, or its opposite. */
@@ -58,4 +58,9 @@ export function turnUp(mesh: TriangleMesh, up: UpAxis): TriangleMesh {
     for (let k = 0; k < 3; k++) positions[v + k] = turn[k][1] * mesh.positions[v + turn[k][0]] + 0;
   }
   return { positions, triangles: mesh.triangles.slice() };
+}
+
+/** A point turned like {@link turnUp} turns a mesh. */
+export function turnPoint(point: Point3, up: UpAxis): [number, number, number] {
+  return TURNS[up].map(([k, sign]) => sign * point[k]) as [number, number, number];
 }
