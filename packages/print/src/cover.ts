@@ -24,13 +24,16 @@ export function drawCover(tiling: Tiling, measure: MeasureText): DrawItem[][] {
   const beside = width - side.inch - 6;
   const top = flow.take(side.inch + 6);
   drawCheckSquares(flow.page, [0, top - side.inch], side);
-  if (beside >= 60) drawMap(flow.page, tiling, [side.inch + 6, top - side.inch], beside, side.inch);
+  const wide = beside >= 130;
+  if (wide) drawLegendRows(flow.page, [width - 58, top - 6], 1, 58);
+  if (beside >= 60)
+    drawMap(flow.page, tiling, [side.inch + 6, top - side.inch], beside - (wide ? 64 : 0), side.inch);
   else {
     const room = Math.min(95, height * 0.5);
     const mapTop = flow.take(room + 6);
     drawMap(flow.page, tiling, [0, mapTop - room], width, room);
   }
-  drawLegend(flow, width);
+  if (!wide) drawLegend(flow, width);
   drawPanelList(flow, tiling, measure);
   return flow.pages.map((one) => one.list);
 }

@@ -105,7 +105,7 @@ export const SCALE_CAUSES: readonly ScaleCause[] = Object.freeze([
     PAPER,
   ),
   cause(
-    "two-pages-a-sheet",
+    "four-pages-a-sheet",
     0.5,
     "The page was printed at half size, as when four pages share a sheet.",
     "Print one page on a sheet at 100 %.",

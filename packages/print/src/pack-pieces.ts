@@ -6,7 +6,7 @@ import { convexHull, smallestBoxAngle } from "./internal/smallest-box";
 // new pages a place would open. On forty leg panels it needs about a tenth fewer pages than the skyline.
 
 /** One way in which a piece may lie: its box and what brings it there. */
-interface Pose {
+export interface Pose {
   readonly angle: number;
   readonly width: number;
   readonly height: number;
@@ -49,13 +49,19 @@ export function poses(points: readonly Point[], turn: "free" | "quarter" | "none
   const hull = convexHull(points);
   if (turn !== "none") angles.push(90);
   if (turn === "free") {
-    const best = smallestBoxAngle(hull);
+    const best = smallestBoxAngle(thinned(hull));
     if (Math.abs(best) > 0.5) angles.push(best, best + 90);
   }
   return angles.map((angle) => {
     const box = boundingBox(angle === 0 ? hull : placePoints(hull, (angle * Math.PI) / 180));
     return { angle, width: box.maxX - box.minX, height: box.maxY - box.minY, minX: box.minX, minY: box.minY };
   });
+}
+
+/** At most some sixty of the points: enough to tell which way is narrow. */
+function thinned(hull: readonly Point[]): readonly Point[] {
+  const step = Math.ceil(hull.length / 60);
+  return step === 1 ? hull : hull.filter((_, i) => i % step === 0);
 }
 
 /** Packs all pieces, in the order given; undefined when one is wider than the sheet in every pose. */
@@ -70,13 +76,15 @@ export function packPieces(
     boxes.push({ x: 0, top: 0, ...rules.reserve });
     open.add(0);
   }
+  const span = new PageSpan(rules);
   const packed: PackedBox[] = [];
   for (const index of order) {
-    const spot = bestSpot(pieces[index]!, boxes, open, rules);
+    const spot = bestSpot(pieces[index]!, boxes, open, span);
     if (!spot) return undefined;
     packed.push({ index, pose: spot.pose, x: spot.x, top: spot.top });
     boxes.push({ x: spot.x, top: spot.top, width: spot.pose.width, height: spot.pose.height });
-    for (const page of pagesOf(spot.x, spot.top, spot.pose, rules)) open.add(page);
+    span.put(spot.x, spot.top, spot.pose);
+    span.addTo(open);
   }
   return packed;
 }
@@ -85,82 +93,135 @@ interface Spot {
   readonly pose: Pose;
   readonly x: number;
   readonly top: number;
-  readonly cost: readonly number[];
+  /** What is compared, first things first: new pages, pages touched, slant, height, and ties. */
+  readonly cost: Float64Array;
 }
 
 function bestSpot(
   ways: readonly Pose[],
   boxes: readonly Box[],
   open: ReadonlySet<number>,
-  rules: PackRules,
+  span: PageSpan,
 ): Spot | undefined {
+  const { rules } = span;
   const { frame, columns } = rules;
   const sheetWidth = columns * (frame.tileWidth - frame.overlap) + frame.overlap;
   const corners = cornersToTry(boxes, rules);
   let best: Spot | undefined;
+  const cost = new Float64Array(7);
   for (const [rank, pose] of ways.entries()) {
-    for (const [x, top] of corners) {
-      if (x + pose.width > sheetWidth + 1e-9 || overlapsAny(x, top, pose, boxes, rules.gap)) continue;
-      const pages = pagesOf(x, top, pose, rules);
-      const fits = pose.width <= frame.tileWidth && pose.height <= frame.tileHeight;
-      if (rules.whole && fits && pages.length > 1) continue;
-      const fresh = pages.filter((page) => !open.has(page)).length;
+    const fits = pose.width <= frame.tileWidth && pose.height <= frame.tileHeight;
+    for (let i = 0; i < corners.length; i += 2) {
+      const x = corners[i]!;
+      const top = corners[i + 1]!;
+      if (x + pose.width > sheetWidth + 1e-9) continue;
+      span.put(x, top, pose);
+      const touched = span.touched();
+      const fresh = span.fresh(open);
+      if (best && fresh > best.cost[0]!) continue;
+      if (rules.whole && fits && touched > 1) continue;
+      cost[0] = fresh;
+      cost[1] = touched;
       // A slanted panel is harder to recognise: it has to save a page.
-      const cost = [fresh, pages.length, rank > 1 ? 1 : 0, Math.ceil((top + pose.height) / 20), top, x, rank];
-      if (!best || less(cost, best.cost)) best = { pose, x, top, cost };
+      cost[2] = rank > 1 ? 1 : 0;
+      cost[3] = Math.ceil((top + pose.height) / 20);
+      cost[4] = top;
+      cost[5] = x;
+      cost[6] = rank;
+      if (best && !less(cost, best.cost)) continue;
+      if (overlapsAny(x, top, pose, boxes, rules.gap)) continue;
+      best = { pose, x, top, cost: cost.slice() };
     }
   }
   return best;
 }
 
-function cornersToTry(boxes: readonly Box[], { frame, columns, gap }: PackRules): [number, number][] {
+/** x and top of each corner in turn. */
+function cornersToTry(boxes: readonly Box[], { frame, columns, gap }: PackRules): number[] {
   const stepX = frame.tileWidth - frame.overlap;
   const stepY = frame.tileHeight - frame.overlap;
   const bottom = boxes.reduce((low, box) => Math.max(low, box.top + box.height), 0);
-  const corners: [number, number][] = [];
+  const corners: number[] = [];
   for (let row = 0; row * stepY <= bottom + stepY; row++) {
-    for (let column = 0; column < columns; column++) corners.push([column * stepX, row * stepY]);
+    for (let column = 0; column < columns; column++) corners.push(column * stepX, row * stepY);
   }
   for (const box of boxes.slice(-RECENT)) {
     const right = box.x + box.width + gap;
     const under = box.top + box.height + gap;
     const column = Math.floor(box.x / stepX) * stepX;
     const row = Math.floor(box.top / stepY) * stepY;
-    corners.push([right, box.top], [box.x, under], [right, row], [column, under], [0, under]);
+    corners.push(right, box.top, box.x, under, right, row, column, under, 0, under);
   }
   return corners;
 }
 
 function overlapsAny(x: number, top: number, pose: Pose, boxes: readonly Box[], gap: number): boolean {
   const near = gap - 1e-9;
-  return boxes.some(
-    (box) =>
+  for (const box of boxes) {
+    if (
       x < box.x + box.width + near &&
       box.x < x + pose.width + near &&
       top < box.top + box.height + near &&
-      box.top < top + pose.height + near,
-  );
-}
-
-function pagesOf(x: number, top: number, pose: Pose, { frame, columns }: PackRules): number[] {
-  const [firstColumn, lastColumn] = span(x, x + pose.width, frame.tileWidth, frame.overlap);
-  const [firstRow, lastRow] = span(top, top + pose.height, frame.tileHeight, frame.overlap);
-  const pages: number[] = [];
-  for (let row = firstRow; row <= lastRow; row++) {
-    for (let column = firstColumn; column <= Math.min(lastColumn, columns - 1); column++)
-      pages.push(row * columns + column);
+      box.top < top + pose.height + near
+    ) {
+      return true;
+    }
   }
-  return pages;
+  return false;
 }
 
-/** First and last tile that together show a stretch. */
-function span(from: number, to: number, tile: number, overlap: number): [number, number] {
-  const step = tile - overlap;
-  const first = Math.floor(from / step + 1e-9);
-  return [first, Math.max(first, Math.ceil((to - tile) / step - 1e-9))];
+/** The pages that a box touches. One object is used for all questions: the search asks millions. */
+class PageSpan {
+  firstRow = 0;
+  lastRow = 0;
+  firstColumn = 0;
+  lastColumn = 0;
+
+  constructor(readonly rules: PackRules) {}
+
+  put(x: number, top: number, pose: Pose): void {
+    const { frame, columns } = this.rules;
+    this.firstColumn = firstTile(x, frame.tileWidth, frame.overlap);
+    this.lastColumn = Math.min(
+      columns - 1,
+      lastTile(this.firstColumn, x + pose.width, frame.tileWidth, frame.overlap),
+    );
+    this.firstRow = firstTile(top, frame.tileHeight, frame.overlap);
+    this.lastRow = lastTile(this.firstRow, top + pose.height, frame.tileHeight, frame.overlap);
+  }
+
+  touched(): number {
+    return (this.lastRow - this.firstRow + 1) * (this.lastColumn - this.firstColumn + 1);
+  }
+
+  fresh(open: ReadonlySet<number>): number {
+    let count = 0;
+    for (let row = this.firstRow; row <= this.lastRow; row++) {
+      for (let column = this.firstColumn; column <= this.lastColumn; column++) {
+        if (!open.has(row * this.rules.columns + column)) count++;
+      }
+    }
+    return count;
+  }
+
+  addTo(open: Set<number>): void {
+    for (let row = this.firstRow; row <= this.lastRow; row++) {
+      for (let column = this.firstColumn; column <= this.lastColumn; column++)
+        open.add(row * this.rules.columns + column);
+    }
+  }
 }
 
-function less(a: readonly number[], b: readonly number[]): boolean {
+function firstTile(from: number, tile: number, overlap: number): number {
+  return Math.floor(from / (tile - overlap) + 1e-9);
+}
+
+/** The last of the tiles that together show a stretch which begins on `first`. */
+function lastTile(first: number, to: number, tile: number, overlap: number): number {
+  return Math.max(first, Math.ceil((to - tile) / (tile - overlap) - 1e-9));
+}
+
+function less(a: Float64Array, b: Float64Array): boolean {
   for (let i = 0; i < a.length; i++) {
     if (a[i]! !== b[i]!) return a[i]! < b[i]!;
   }

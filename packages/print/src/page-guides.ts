@@ -1,6 +1,6 @@
 import type { Box, Point } from "@peltry/geometry";
 import { guessTextWidth, type DrawItem, type LineStyleName, type MeasureText } from "./drawing";
-import { hitsIn } from "./page-tag";
+import { hitsIn, type BoxedItem } from "./page-tag";
 import { numberText } from "./internal/number-text";
 import { isJoined } from "./joints";
 import type { TilePage, Tiling } from "./tile-pages";
@@ -19,7 +19,7 @@ const MARK_REACH = 7;
 export function drawPageGuides(
   tiling: Tiling,
   page: TilePage,
-  content: readonly DrawItem[] = [],
+  content: readonly BoxedItem[] = [],
   measure: MeasureText = guessTextWidth,
 ): DrawItem[] {
   const items: DrawItem[] = [];

@@ -1,4 +1,4 @@
-import type { Box, Point } from "@peltry/geometry";
+import { boundingBox, type Box, type Point } from "@peltry/geometry";
 import type { DrawItem, MeasureText, TextItem } from "./drawing";
 import type { TilePage } from "./tile-pages";
 import { segmentMeetsBox } from "./used-tiles";
@@ -13,7 +13,7 @@ const SIZE = 3;
 export function drawPageTag(
   page: TilePage,
   wordings: readonly string[],
-  items: readonly DrawItem[],
+  items: readonly BoxedItem[],
   measure: MeasureText,
 ): TextItem {
   let best: { words: string; at: Point; hits: number } | undefined;
@@ -55,10 +55,28 @@ function places({ x, y, width, height }: TilePage, text: number): Point[] {
   return spots.length > 0 ? spots : [[x + 1, y + 1]];
 }
 
+/** A thing on a page with the box round it. */
+export interface BoxedItem {
+  readonly item: DrawItem;
+  readonly box: Box;
+}
+
+/** The things with their boxes, so that a search need not look at each point of each. */
+export function boxItems(items: readonly DrawItem[], measure: MeasureText): BoxedItem[] {
+  return items.map((item) => ({
+    item,
+    box:
+      item.kind === "path"
+        ? boundingBox(item.points)
+        : grown(boundingBox(textLine(item, measure)), item.size / 2),
+  }));
+}
+
 /** How many lines and texts run through a box. */
-export function hitsIn(box: Box, items: readonly DrawItem[], measure: MeasureText): number {
+export function hitsIn(box: Box, items: readonly BoxedItem[], measure: MeasureText): number {
   let hits = 0;
-  for (const item of items) {
+  for (const { item, box: own } of items) {
+    if (own.minX > box.maxX || own.maxX < box.minX || own.minY > box.maxY || own.maxY < box.minY) continue;
     if (item.kind === "text") hits += textMeets(item, box, measure) ? 1 : 0;
     else hits += pathHits(item.points, item.closed, box);
   }
@@ -68,7 +86,7 @@ export function hitsIn(box: Box, items: readonly DrawItem[], measure: MeasureTex
 function pathHits(points: readonly Point[], closed: boolean, box: Box): number {
   let hits = 0;
   for (let i = closed ? 0 : 1; i < points.length; i++) {
-    const a = points[(i + points.length - 1) % points.length]!;
+    const a = points[i === 0 ? points.length - 1 : i - 1]!;
     const b = points[i]!;
     if (segmentMeetsBox(a[0], a[1], b[0], b[1], box)) hits++;
   }
@@ -76,6 +94,12 @@ function pathHits(points: readonly Point[], closed: boolean, box: Box): number {
 }
 
 function textMeets(item: TextItem, box: Box, measure: MeasureText): boolean {
+  const [a, b] = textLine(item, measure);
+  return segmentMeetsBox(a[0], a[1], b[0], b[1], grown(box, item.size / 2));
+}
+
+/** The middle line of a text, half way up its small letters. */
+function textLine(item: TextItem, measure: MeasureText): [Point, Point] {
   const width = measure(item.text, item.size);
   const turn = (item.angle * Math.PI) / 180;
   const start = item.align === "middle" ? -width / 2 : 0;
@@ -84,14 +108,9 @@ function textMeets(item: TextItem, box: Box, measure: MeasureText): boolean {
     item.at[0] + Math.cos(turn) * t - Math.sin(turn) * up,
     item.at[1] + Math.sin(turn) * t + Math.cos(turn) * up,
   ];
-  const a = end(start);
-  const b = end(start + width);
-  const reach = item.size / 2;
-  const grown = {
-    minX: box.minX - reach,
-    minY: box.minY - reach,
-    maxX: box.maxX + reach,
-    maxY: box.maxY + reach,
-  };
-  return segmentMeetsBox(a[0], a[1], b[0], b[1], grown);
+  return [end(start), end(start + width)];
+}
+
+function grown(box: Box, by: number): Box {
+  return { minX: box.minX - by, minY: box.minY - by, maxX: box.maxX + by, maxY: box.maxY + by };
 }

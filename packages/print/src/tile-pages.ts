@@ -1,13 +1,13 @@
-import { boundingBox, type Box, type Point } from "@peltry/geometry";
+import { boundingBox, placePoints, simplifyPolyline, type Box, type Point } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import { PAGE_DEFAULTS, pageFrames, type PageFrame, type PageOptions } from "./page-options";
 import type { PaperSize } from "./paper";
-import { footprint, outermost, placePiece } from "./place-piece";
-import { packPieces, poses, type PackedBox } from "./pack-pieces";
+import { footprint, outermost } from "./place-piece";
+import { packPieces, poses, type PackedBox, type Pose } from "./pack-pieces";
 import { createPrintJob, type PrintJobOptions } from "./print-job";
 import { tileCount } from "./tile-count";
 import type { Placement, Printable, PrintJob, PrintPiece } from "./types";
-import { outlineMeetsBox, tileBox, usedTiles } from "./used-tiles";
+import { boxesMeet, outlineMeetsBox, tileBox, usedTiles } from "./used-tiles";
 
 /** One printed page of a tiled sheet. */
 export interface TilePage {
@@ -76,8 +76,9 @@ export function tilePages(
   const job = createPrintJob(pattern, options);
   const settings = pageOptions(page);
   let best: Candidate | undefined;
+  const ways = job.pieces.map((piece) => poses(footprint(piece), settings.turn ?? PAGE_DEFAULTS.turn));
   for (const frame of pageFrames(settings)) {
-    for (const candidate of candidates(job, frame, settings, options)) {
+    for (const candidate of candidates(job, ways, frame, settings, options)) {
       if (!best || better(candidate, best)) best = candidate;
     }
   }
@@ -91,7 +92,8 @@ export function tilePages(
       },
     );
   }
-  return toTiling(job, best, settings, options);
+  const outlines = job.pieces.map((piece, i) => movePoints(outermost(piece), best.placements[i]!));
+  return toTiling(job, { ...best, used: usedTiles(outlines, best) }, outlines, settings, options);
 }
 
 /** The options behind a paper name, size or options object. */
@@ -113,9 +115,14 @@ interface Candidate {
 const MOST_COLUMNS = 14;
 const MANY_PANELS = 90;
 
-function candidates(job: PrintJob, frame: PageFrame, page: PageOptions, options: TileOptions): Candidate[] {
+function candidates(
+  job: PrintJob,
+  pieces: readonly Pose[][],
+  frame: PageFrame,
+  page: PageOptions,
+  options: TileOptions,
+): Candidate[] {
   if ((page.arrange ?? PAGE_DEFAULTS.arrange) === "as-drawn") return [asDrawn(job, frame)];
-  const pieces = job.pieces.map((piece) => poses(footprint(piece), page.turn ?? PAGE_DEFAULTS.turn));
   const step = frame.tileWidth - frame.overlap;
   const fewest = Math.max(
     ...pieces.map((ways) =>
@@ -135,8 +142,8 @@ function candidates(job: PrintJob, frame: PageFrame, page: PageOptions, options:
   };
   const found: Candidate[] = [];
   const many = job.pieces.length > MANY_PANELS;
-  for (let columns = fewest; columns <= most; columns += many ? 3 : 1) {
-    for (const order of orders(pieces).slice(0, many ? 1 : undefined)) {
+  for (const columns of widths(fewest, most, many ? 3 : 7)) {
+    for (const order of orders(pieces).slice(0, many ? 1 : 2)) {
       const packed = packPieces(pieces, order, { ...rules, columns });
       if (packed) found.push(measured(job, frame, columns, packed, options.reserve?.height));
     }
@@ -153,16 +160,23 @@ function candidates(job: PrintJob, frame: PageFrame, page: PageOptions, options:
   return found;
 }
 
-/** Largest first, by area, height and longest side. */
-function orders(
-  pieces: readonly (readonly { readonly width: number; readonly height: number }[])[],
-): number[][] {
+/** Up to `count` whole numbers spread from the fewest to the most columns. */
+function widths(fewest: number, most: number, count: number): number[] {
+  const spread = Array.from({ length: count }, (_, i) =>
+    Math.round(fewest + ((most - fewest) * i) / (count - 1)),
+  );
+  return [...new Set(spread)];
+}
+
+/** Largest first, by area and by longest side. */
+function orders(pieces: readonly (readonly Pose[])[]): number[][] {
   const keys = [
-    (i: number): number => pieces[i]![0]!.width * pieces[i]![0]!.height,
-    (i: number): number => Math.max(pieces[i]![0]!.width, pieces[i]![0]!.height),
-    (i: number): number => Math.min(pieces[i]![0]!.width, pieces[i]![0]!.height),
+    ({ width, height }: Pose): number => width * height,
+    ({ width, height }: Pose): number => Math.max(width, height),
   ];
-  return keys.map((key) => pieces.map((_, i) => i).sort((a, b) => key(b) - key(a) || a - b));
+  return keys.map((key) =>
+    pieces.map((_, i) => i).sort((a, b) => key(pieces[b]![0]!) - key(pieces[a]![0]!) || a - b),
+  );
 }
 
 /** Every panel upright on pages of its own, one under another: what packing is measured against. */
@@ -229,12 +243,14 @@ function asDrawn(job: PrintJob, given: PageFrame): Candidate {
 }
 
 function counted(job: PrintJob, parts: Omit<Candidate, "used" | "joins">): Candidate {
-  const outlines = job.pieces.map((piece, i) => placedOutline(piece, parts.placements[i]!));
+  // The best layout is counted again on the outlines as they are.
+  const outlines = job.pieces.map((piece, i) => movePoints(coarse(piece), parts.placements[i]!));
   const used = usedTiles(outlines, parts);
+  const boxes = outlines.map(boundingBox);
   let joins = 0;
   for (const tile of used) {
     const box = tileBox(parts, Math.floor(tile / parts.columns), tile % parts.columns);
-    joins += outlines.filter((outline) => outlineMeetsBox(outline, box)).length;
+    joins += boxes.filter((one) => boxesMeet(one, box)).length;
   }
   return { ...parts, used, joins };
 }
@@ -251,10 +267,16 @@ function less(a: readonly number[], b: readonly number[]): boolean {
   return i >= 0 && a[i]! < b[i]!;
 }
 
-function toTiling(job: PrintJob, best: Candidate, page: PageOptions, options: TileOptions): Tiling {
+function toTiling(
+  job: PrintJob,
+  best: Candidate,
+  outlines: readonly (readonly Point[])[],
+  page: PageOptions,
+  options: TileOptions,
+): Tiling {
   const { frame, rows, columns, placements, used } = best;
-  const outlines = job.pieces.map((piece, i) => placedOutline(piece, placements[i]!));
   const tiles = new Set(used);
+  const boxes = outlines.map(boundingBox);
   if (options.reserve) tiles.add(0);
   const pages = [...tiles]
     .sort((a, b) => a - b)
@@ -306,6 +328,20 @@ function unpackedPages(job: PrintJob, frame: PageFrame): number {
   return job.pieces.reduce((sum, piece) => sum + asDrawn({ ...job, pieces: [piece] }, frame).used.size, 0);
 }
 
-function placedOutline(piece: PrintPiece, placement: Placement): Point[] {
-  return placePiece(piece, 0, placement).move(outermost(piece));
+const coarseOutlines = new WeakMap<PrintPiece, readonly Point[]>();
+
+/** The outline with fewer points, half a millimetre off at most: enough to compare layouts by. */
+function coarse(piece: PrintPiece): readonly Point[] {
+  let points = coarseOutlines.get(piece);
+  if (!points) {
+    const outline = outermost(piece);
+    points = outline.length < 12 ? outline : simplifyPolyline([...outline, outline[0]!], 0.5).slice(0, -1);
+    if (points.length < 3) points = outline;
+    coarseOutlines.set(piece, points);
+  }
+  return points;
+}
+
+function movePoints(points: readonly Point[], { angle, dx, dy }: Placement): Point[] {
+  return placePoints(points, (angle * Math.PI) / 180, dx, dy);
 }

@@ -1,4 +1,4 @@
-import { boundingBox, pointInOutline, type Box, type Outline } from "@peltry/geometry";
+import { boundingBox, type Box, type Outline, type Point } from "@peltry/geometry";
 import type { PageFrame } from "./page-options";
 
 /** Grid of tiles over a sheet; row 0 is the top one. Sheet coordinates: mm, y up, origin at the lower left. */
@@ -85,24 +85,47 @@ export function outlineMeetsBox(outline: Outline, box: Box): boolean {
   for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
     if (segmentMeetsBox(outline[j]![0], outline[j]![1], outline[i]![0], outline[i]![1], inner)) return true;
   }
-  return pointInOutline([(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2], outline) === "inside";
+  return isInside([(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2], outline);
+}
+
+/** Even–odd crossing count in floating point: for points known to be well away from the border. */
+export function isInside([x, y]: Point, outline: Outline): boolean {
+  let inside = false;
+  for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
+    const [ax, ay] = outline[j]!;
+    const [bx, by] = outline[i]!;
+    if (ay > y !== by > y && x < ax + ((bx - ax) * (y - ay)) / (by - ay)) inside = !inside;
+  }
+  return inside;
 }
 
 /** True when a segment has a point in a box (Liang and Barsky 1984). */
 export function segmentMeetsBox(ax: number, ay: number, bx: number, by: number, box: Box): boolean {
+  const { minX, minY, maxX, maxY } = box;
+  // Most segments lie wholly to one side.
+  if (
+    (ax < minX && bx < minX) ||
+    (ax > maxX && bx > maxX) ||
+    (ay < minY && by < minY) ||
+    (ay > maxY && by > maxY)
+  ) {
+    return false;
+  }
+  const dx = bx - ax;
+  const dy = by - ay;
   let from = 0;
   let to = 1;
-  const clip = (p: number, q: number): boolean => {
-    if (p === 0) return q >= 0;
-    const r = q / p;
-    if (p < 0) from = Math.max(from, r);
-    else to = Math.min(to, r);
-    return from <= to;
-  };
-  return (
-    clip(ax - bx, ax - box.minX) &&
-    clip(bx - ax, box.maxX - ax) &&
-    clip(ay - by, ay - box.minY) &&
-    clip(by - ay, box.maxY - ay)
-  );
+  if (dx !== 0) {
+    const t = (minX - ax) / dx;
+    const u = (maxX - ax) / dx;
+    from = Math.max(from, Math.min(t, u));
+    to = Math.min(to, Math.max(t, u));
+  }
+  if (dy !== 0) {
+    const t = (minY - ay) / dy;
+    const u = (maxY - ay) / dy;
+    from = Math.max(from, Math.min(t, u));
+    to = Math.min(to, Math.max(t, u));
+  }
+  return from <= to;
 }

@@ -1,10 +1,10 @@
-import { boundingBox, type Box, type Point } from "@peltry/geometry";
+import { simplifyPolyline, type Box, type Point } from "@peltry/geometry";
 import type { Issue, WorkOptions } from "@peltry/issues";
 import { fail, throwIfCancelled } from "@peltry/issues";
 import { copyShopPage, drawTitleBlock, TITLE_BLOCK } from "./copy-shop";
 import { drawCover } from "./cover";
 import { drawPageGuides } from "./page-guides";
-import { drawPageTag } from "./page-tag";
+import { boxItems, drawPageTag } from "./page-tag";
 import { drawPanel, type DrawOptions } from "./draw-panel";
 import type { DrawItem, MeasureText } from "./drawing";
 import { jointLines } from "./joints";
@@ -127,7 +127,7 @@ function coverPages(tiling: Tiling, measure: MeasureText): PageDrawing[] {
 
 function tilePageDrawings(tiling: Tiling, options: PdfOptions, measure: MeasureText): PageDrawing[] {
   const { job, frame } = tiling;
-  const items = drawSheet(tiling, options, measure);
+  const boxed = boxItems(drawSheet(tiling, options, measure), measure);
   // A line on the frame itself shows in full: half of the widest stroke may stand in the margin.
   const reach = Math.min(0.5, frame.left, frame.right, frame.top, frame.bottom);
   return tiling.pages.map((page) => {
@@ -138,22 +138,17 @@ function tilePageDrawings(tiling: Tiling, options: PdfOptions, measure: MeasureT
       maxY: page.y + page.height + reach,
     };
     // Only what is on the page is looked at when its marks are set.
-    const near = items.filter(
-      (item) => item.kind === "text" || boxesMeet(boundingBox(item.points), wider(window)),
-    );
+    const around = wider(window);
+    const near = boxed.filter(({ box }) => boxesMeet(box, around));
     const guides = drawPageGuides(tiling, page, near, measure);
     const short = `${page.name} · page ${page.number} of ${tiling.pages.length}`;
-    const tag = drawPageTag(
-      page,
-      [`${short} · ${job.name}`, short, page.name],
-      [...near, ...guides],
-      measure,
-    );
+    const wordings = [`${short} · ${job.name}`, short, page.name];
+    const tag = drawPageTag(page, wordings, [...near, ...boxItems(guides, measure)], measure);
     const shift: Point = [frame.left - page.x, frame.bottom - page.y];
     return {
       width: frame.width,
       height: frame.height,
-      views: [{ items: [...guides, tag, ...near], shift, window }],
+      views: [{ items: [...guides, tag, ...near.map(({ item }) => item)], shift, window }],
       label: page.name,
       alt: pageAlt(tiling, page),
     };
@@ -170,7 +165,18 @@ function drawSheet(tiling: Tiling, options: PdfOptions, measure: MeasureText): D
     options.onProgress?.({ stage: "draw panels", done: (i / job.pieces.length) * 0.5 });
     return drawPanel(placePiece(piece, i, tiling.placements[i]!), seams, drawing);
   });
-  return [...(tiling.reserve ? drawTitleBlock(tiling, measure) : []), ...panels.flat()];
+  return [...(tiling.reserve ? drawTitleBlock(tiling, measure) : []), ...panels.flat().map(slim)];
+}
+
+/** Points closer than this to the straight line between others are not worth their bytes, mm. */
+const UNSEEN = 0.005;
+const MANY_POINTS = 60;
+
+function slim(item: DrawItem): DrawItem {
+  if (item.kind === "text" || item.points.length < MANY_POINTS) return item;
+  const { points, closed } = item;
+  if (!closed) return { ...item, points: simplifyPolyline(points, UNSEEN) };
+  return { ...item, points: simplifyPolyline([...points, points[0]!], UNSEEN).slice(0, -1) };
 }
 
 // Marks reach a little over a joint: both pages have to see the same lines when they choose where to set them.

@@ -1,4 +1,5 @@
-import { boundingBox, mix, pointInOutline, type Outline, type Point } from "@peltry/geometry";
+import { boundingBox, mix, type Outline, type Point } from "@peltry/geometry";
+import { isInside } from "../used-tiles";
 
 // Tried: a quadtree pole search (fine, but twice the code) and this plain grid with one refinement. At 20 × 20
 // candidates the grid finds rooms within a few per cent of the best, which no reader of a label can see.
@@ -81,21 +82,29 @@ function roomAmong(
     for (const list of lines) scale = Math.min(scale, freeScale(centre, list, box, best.scale * 0.999));
     const distance = Math.hypot(centre[0] - middle[0], centre[1] - middle[1]);
     const better = scale > best.scale * 1.001 || (scale >= best.scale * 0.999 && distance < bestDistance);
-    if (scale > 0 && better && pointInOutline(centre, outline) === "inside") {
+    if (scale > 0 && better && isInside(centre, outline)) {
       best = { centre, scale };
       bestDistance = distance;
     }
   };
   const stepX = (bounds.maxX - bounds.minX) / GRID;
   const stepY = (bounds.maxY - bounds.minY) / GRID;
-  for (let i = 1; i < GRID; i++) {
-    for (let j = 1; j < GRID; j++) consider([bounds.minX + stepX * i, bounds.minY + stepY * j]);
+  // From the middle outward, so that the first place with room enough is the one wanted.
+  for (const [i, j] of SPIRAL) {
+    consider([middle[0] + stepX * i, middle[1] + stepY * j]);
+    if (best.scale >= enough) return best;
   }
   const [cx, cy] = best.centre;
   for (let i = -3; i <= 3; i++)
     for (let j = -3; j <= 3; j++) consider([cx + (stepX * i) / 4, cy + (stepY * j) / 4]);
   return best;
 }
+
+/** Steps of the grid, nearest to the middle first. */
+const SPIRAL: readonly (readonly [number, number])[] = Array.from({ length: (GRID - 1) ** 2 }, (_, k) => {
+  const half = GRID / 2 - 1;
+  return [(k % (GRID - 1)) - half, Math.floor(k / (GRID - 1)) - half] as const;
+}).sort((a, b) => a[0] ** 2 + a[1] ** 2 - b[0] ** 2 - b[1] ** 2 || a[0] - b[0] || a[1] - b[1]);
 
 /** Largest factor at which the box about a centre touches no segment; stops early below `floor`. */
 export function freeScale([cx, cy]: Point, segments: readonly number[], box: RoomBox, floor = 0): number {

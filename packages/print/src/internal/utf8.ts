@@ -1,5 +1,20 @@
 /** The UTF-8 bytes of a text. Written out because the language's core library has no encoder. */
 export function utf8(text: string): Uint8Array {
+  return ascii(text) ?? anyText(text);
+}
+
+/** The bytes of a text that is all ASCII, as nearly every file written here is; else undefined. */
+function ascii(text: string): Uint8Array | undefined {
+  const bytes = new Uint8Array(text.length);
+  for (let i = 0; i < text.length; i++) {
+    const code = text.charCodeAt(i);
+    if (code > 0x7f) return undefined;
+    bytes[i] = code;
+  }
+  return bytes;
+}
+
+function anyText(text: string): Uint8Array {
   const bytes = new Uint8Array(text.length * 3);
   let n = 0;
   for (const letter of text) {

@@ -188,6 +188,7 @@ function grown(box: Box, by: number): Box {
   return { minX: box.minX - by, minY: box.minY - by, maxX: box.maxX + by, maxY: box.maxY + by };
 }
 
+// A micrometre: far below what a printer places, and a fifth fewer bytes than one digit more.
 function mm(value: number): string {
-  return numberText(value, 4);
+  return numberText(value, 3);
 }
