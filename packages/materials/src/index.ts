@@ -42,3 +42,40 @@ export {
   type Rating,
 } from "./joint/glue-table";
 export { heatLimits, type HeatLimit, type Side } from "./joint/heat-limit";
+export { pileOf, type PileFacts } from "./query/pile";
+export { findMaterials, type MaterialQuery } from "./query/find-materials";
+export { colourDifference, hexToLab, type Lab } from "./query/colour";
+export {
+  CLO,
+  clothingAreaFactor,
+  ensembleInsulation,
+  insulationBand,
+  massAndWarmth,
+  requireHeatModelRange,
+  TOG,
+  totalInsulation,
+  type Estimate,
+  type MassAndWarmth,
+  type PieceSize,
+} from "./query/warmth";
+export { cleaningOf, type CleaningAnswer } from "./query/care";
+export { hazardsOf, type HazardSummary } from "./query/hazard-summary";
+export { heatBeside, heatContact, type HeatAnswer, type HotWork } from "./joint/heat-contact";
+export { colouring, type ColouringAnswer, type ColouringOptions } from "./joint/colouring";
+export { findSubstitutes, pieceArea, type Substitute, type SubstituteOptions } from "./stash/substitutes";
+export { checkStash, queryStash, type OwnedPiece, type StashQuery } from "./stash/query-stash";
+export type { Stash, StashItem } from "./stash/types";
+export { clothingFlammabilityClass, draperyTestMethod, type BurnResult } from "./check/flammability";
+export { isCasNumber } from "./check/cas-number";
+export { substance, substances, vapourScreen, type VapourScreen } from "./check/vapour-screen";
+export {
+  duckMassPerArea,
+  GSM_PER_OZ_YD2,
+  hansenDistance,
+  KG_M3_PER_LB_FT3,
+  KPA_PER_PSI,
+  N_CM_PER_LBF_IN,
+  N_PER_LBF,
+  ppmToMgPerM3,
+  type Hansen,
+} from "./check/units";
