@@ -1,4 +1,4 @@
-import { arcLengths, signedArea, type Point } from "@peltry/geometry";
+import { arcLengths, mix, pointInOutline, signedArea, type Point } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 import { edgesOutline, type Dart, type Edge, type Panel } from "@peltry/pattern";
 import { EDGE_STRAIN } from "./defaults";
@@ -10,7 +10,7 @@ import { findMerges } from "./internal/merges";
 import { notchMarks } from "./internal/notch-marks";
 import { endDirection, startDirection, stripPath } from "./internal/raw-outline";
 import { subtract, unite, type TracedPath } from "./internal/region";
-import { holeIssues, loosePieces, mergeIssues, place, touchIssue } from "./internal/remarks";
+import { crossedFold, holeIssues, loosePieces, mergeIssues, place, touchIssue } from "./internal/remarks";
 import { checkRules, clothOf } from "./internal/resolve";
 import { parted } from "./internal/simple";
 import { workRing, type WorkedRing } from "./internal/work-ring";
@@ -54,11 +54,12 @@ export function addAllowance(
     outer.covered,
   );
   issues.push(...mergeIssues(merges, whole.id), ...loosePieces(paths, cut, whole.id));
+  issues.push(...outer.ring.flatMap((edge) => crossedFold(edge, outer.ring, whole.id)));
   const { outline: cutLine, grown } = parted(cut.points, false);
   if (grown > 0) issues.push(touchIssue(grown, whole.id));
   const sewLine = edgesOutline(outer.ring);
   const holes = paths
-    .filter((path) => path !== cut && signedArea(path.points) < 0)
+    .filter((path) => path !== cut && signedArea(path.points) < -LEAST_HOLE)
     .map((path) => parted(path.points, true).outline);
   const innerRings = inner.map((ring) => ring.ring);
   issues.push(...holeIssues(holes, innerRings, sewLine, whole.id));
@@ -71,7 +72,7 @@ export function addAllowance(
     widths: rings.flatMap((ring) => ring.widths),
     corners: rings.flatMap((ring) => ring.corners),
     notches: sidesOf(rings).flatMap(({ edge, width }) => notchMarks(edge, width, [cutLine, ...holes], given)),
-    clips: rings.flatMap((ring) => ringClips(ring, given)),
+    clips: rings.flatMap((ring) => ringClips(ring, given)).flatMap((run) => onCloth(run, cutLine)),
     trimStrips:
       (given.pileMm ?? 0) > 0
         ? sidesOf(rings).flatMap(({ edge, width }) => trimStrip(edge, width, sewLine))
@@ -81,6 +82,9 @@ export function addAllowance(
     issues,
   };
 }
+
+/** Smaller holes than this cannot be cut out: they are left closed, mm². */
+const LEAST_HOLE = 1;
 
 const bare = (path: TracedPath): Point[] => path.points;
 
@@ -111,7 +115,11 @@ function coverCloth(
   const pieces = folded.flatMap((one) => one.pieces).flatMap((piece) => unite([piece]).map(bare));
   if (pieces.length > 0) paths = unite([...paths, ...pieces]);
   const cuts = rings.flatMap((ring) => ring.cuts);
-  if (cuts.length > 0) paths = subtract(paths, cuts);
+  if (cuts.length > 0) {
+    // Whatever a fold's line runs through, the panel itself stays whole.
+    const clear = subtract(unite(cuts), [edgesOutline(outer.ring)]).map(bare);
+    paths = subtract(paths, clear);
+  }
   return { paths, foldedDarts: folded.map((one) => one.result) };
 }
 
@@ -153,6 +161,14 @@ function ringClips({ ring, widths, corners }: WorkedRing, rules: AllowanceRules)
       }),
     ];
   });
+}
+
+/** A run without the marks that lie off the cloth, as where a fold cuts the allowance off. */
+function onCloth(run: ClipRun, cutLine: readonly Point[]): ClipRun[] {
+  const marks = run.marks.filter((mark) =>
+    mark.every((p, i) => i === 0 || pointInOutline(mix(mark[0], p, 0.02), cutLine) !== "outside"),
+  );
+  return marks.length > 0 ? [{ ...run, marks }] : [];
 }
 
 /** The strip of an edge from which the pile is trimmed, without what lies on the panel itself. */

@@ -47,7 +47,8 @@ export function foldedDart(
   const onLeg = base.map((path) => path.map((p) => add(mirror(p, tip, leg), inner, SEAL)).reverse());
   const moved = wedge.map((p) => add(p, inner, SEAL));
   const grown = [moved[0], moved[1], wedge[1], wedge[2], wedge[3]];
-  const near = intersect(onLeg, [grown]);
+  // Cloth that reaches into the wedge from elsewhere is no part of the fold.
+  const near = intersect(onLeg, [grown]).filter((path) => path.some((p) => distance(p, tip) < 10 * SEAL));
   const opposite = near.map((path) => path.map((p) => mirror(p, tip, middle)).reverse());
   const open = [...legs[0].points, ...legs[1].points.slice(1)].reverse();
   const peak = farthest(near.flat(), tip, middle);

@@ -1,4 +1,4 @@
-import { pointInOutline, signedArea, type Point } from "@peltry/geometry";
+import { distance, pointInOutline, signedArea, type Point } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import { edgesOutline, type Edge } from "@peltry/pattern";
 import type { Merge } from "../types";
@@ -7,6 +7,8 @@ import type { TracedPath } from "./region";
 const MERGES_TOLD = 5;
 /** Slivers under this are rounding, mm². */
 const LOOSE_AREA = 0.01;
+/** A fold may be missed by the width of the fold, mm. */
+const FOLD_TOLERANCE = 0.1;
 
 export const place = (panel: string | undefined): { panel?: string } =>
   panel === undefined ? {} : { panel };
@@ -95,4 +97,27 @@ export function loosePieces(
     at: { ...place(panel), point: path.points[0] },
     fix: "Look at the outline there: it may meet its own fold.",
   }));
+}
+
+/** A panel that reaches over the line of its own fold. */
+export function crossedFold(edge: Edge, ring: readonly Edge[], panel: string | undefined): Issue[] {
+  if (edge.role !== "fold") return [];
+  const [a, b] = [edge.points[0], edge.points[edge.points.length - 1]];
+  const length = distance(a, b);
+  let far = 0;
+  for (const p of ring.flatMap((one) => one.points)) {
+    far = Math.max(far, ((p[0] - a[0]) * (b[1] - a[1]) - (p[1] - a[1]) * (b[0] - a[0])) / length);
+  }
+  if (far <= FOLD_TOLERANCE) return [];
+  return [
+    {
+      code: "allowance/crosses-fold",
+      severity: "warning",
+      message: `The panel reaches ${Math.round(far * 10) / 10} mm over the line of its fold: its two halves would overlap, and allowance there is cut off at the fold.`,
+      at: { ...place(panel), edge: edge.id },
+      found: far,
+      limit: FOLD_TOLERANCE,
+      fix: "Make the fold a seam, or let the panel end at it.",
+    },
+  ];
 }

@@ -1,4 +1,4 @@
-import { distance, type Point } from "@peltry/geometry";
+import { distance, distanceToPolyline, type Point } from "@peltry/geometry";
 import { outward } from "./corner";
 import { stripPath, stripSide } from "./raw-outline";
 import { negativePart, subtract, unite } from "./region";
@@ -52,7 +52,9 @@ export function turnedFlap(
   }
   const whole = unite([stripPath(points, width), ...pieces.flatMap((piece) => unite([piece]))]);
   const flap = cuts.length > 0 ? subtract(whole, cuts) : whole;
-  return [...flap.map((path) => path.points), stripPath(fold.reverse(), SEAL)];
+  // A bulging hem can be cut through twice: what no longer hangs on it goes.
+  const hanging = flap.filter((path) => path.points.some((p) => distanceToPolyline(p, points) < SEAL));
+  return [...hanging.map((path) => path.points), stripPath(fold.reverse(), SEAL)];
 }
 
 /** The neighbour's cut line down to the fold and up to the depth, mirrored in the fold; and a point past its end. */

@@ -120,11 +120,14 @@ export function workRing(
       ratio: wide > 0 ? Math.max(...points.map((p) => distance(p, edge.points[0]))) / wide : 0,
     };
   });
-  const cuts = ring.flatMap((edge, i) =>
-    edge.role === "fold"
-      ? [beyondFold(edge, Math.max(widths[(i + n - 1) % n].width, widths[(i + 1) % n].width), limit)]
-      : [],
-  );
+  const cuts = ring.flatMap((edge, i) => {
+    if (edge.role !== "fold") return [];
+    const next = (i + 1) % n;
+    // Where the outline turns inward at an end of the fold, its line runs on through the panel itself.
+    const past = (corner: number, neighbour: number): number =>
+      turns[corner] > 0 ? widths[neighbour].width * limit + 1 : 0;
+    return [beyondFold(edge, past(i, (i + n - 1) % n), past(next, next))];
+  });
   return {
     ring,
     widths,
@@ -153,15 +156,15 @@ function joinPieces(
 }
 
 /** The other side of a fold, as far as a neighbour's allowance can reach: the cloth is mirrored there, not cut. */
-function beyondFold(edge: Edge, width: number, limit: number): Point[] {
+function beyondFold(edge: Edge, pastFirst: number, pastLast: number): Point[] {
   const [a, b] = [edge.points[0], edge.points[edge.points.length - 1]];
   const length = distance(a, b);
   const way: Point = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
   const out = outward(way);
-  const more = width * limit + 1;
+  const deep = Math.max(pastFirst, pastLast, 1);
   const at = (along: number, away: number): Point => [
     a[0] + way[0] * along + out[0] * away,
     a[1] + way[1] * along + out[1] * away,
   ];
-  return [at(-more, 0), at(-more, more), at(length + more, more), at(length + more, 0)];
+  return [at(-pastFirst, 0), at(-pastFirst, deep), at(length + pastLast, deep), at(length + pastLast, 0)];
 }
