@@ -7,6 +7,7 @@ export {
   type PatchSeam,
   type SeamLine,
 } from "./cut-into-patches";
+export { isTube, openTubes, type CarriedLine, type OpenedForm } from "./open-tubes";
 export { patternFromPatches, type PanelInfo, type PatternOptions } from "./pattern-from-patches";
 export {
   SEWING_RULES,

@@ -7,6 +7,7 @@ const id = z
   .string()
   .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "use small letters, digits and single hyphens, such as hind-leg");
 const point = z.tuple([z.number(), z.number()]);
+const point3 = z.tuple([z.number(), z.number(), z.number()]);
 const outline = z.array(point).min(3);
 const colour = z.string().regex(/^#[0-9a-fA-F]{6}$/, 'write a colour as "#rrggbb"');
 
@@ -46,7 +47,15 @@ const seams = z.strictObject({
   extra: z.enum(["given", "suggest"]).optional(),
   /** Decisions on suggested seams, kept from run to run. */
   decisions: z
-    .array(z.looseObject({ seam: z.string(), do: z.enum(["accept", "reject", "lock"]) }))
+    .array(
+      z.strictObject({
+        action: z.enum(["accept", "lock", "reject", "nudge"]),
+        kind: z.enum(["seam", "dart", "fold", "opening", "gusset", "width"]),
+        /** The cut as points on the form, mm, as the workbook gives them. */
+        line: z.array(point3).min(1),
+        to: point3.optional(),
+      }),
+    )
     .optional(),
 });
 

@@ -2,7 +2,7 @@ import type { PanelAllowance } from "@peltry/allowance";
 import { throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Layout } from "@peltry/layout";
 import type { CompletedBody } from "@peltry/measure";
-import { checkPattern, type Pattern } from "@peltry/pattern";
+import { checkPattern, placeNotches, type Pattern } from "@peltry/pattern";
 import { sewingOrder, type SewingPlan } from "@peltry/seams";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
@@ -75,7 +75,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     name: cloth.name,
     pileMm: cloth.pileMm,
   }));
-  const pattern: Pattern = { ...merged, fabrics };
+  const pattern: Pattern = placeNotches({ ...merged, fabrics });
   issues.push(...checkPattern(pattern));
   const allowances = addAllowances(pattern, project, cloths);
   for (const allowance of allowances.values()) issues.push(...allowance.issues);

@@ -12,6 +12,7 @@ import {
   type SeamLine,
 } from "@peltry/seams";
 import type { ProjectPart } from "../project/schema";
+import { takeTriples } from "./carry-form";
 import type { Cloth } from "./resolve-cloth";
 
 /** A part of the costume from form to flat panels. */
@@ -99,12 +100,6 @@ function refuseUnopened(patch: Patch, input: PanelInput): void {
       },
     );
   }
-}
-
-function takeTriples(values: Float64Array, triangles: Uint32Array): Float64Array {
-  const taken = new Float64Array(triangles.length * 3);
-  triangles.forEach((t, i) => taken.set(values.subarray(3 * t, 3 * t + 3), 3 * i));
-  return taken;
 }
 
 /** One name a patch: its region, numbered from the top where a region gives several. */

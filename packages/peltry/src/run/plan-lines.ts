@@ -1,8 +1,9 @@
-import type { Form } from "@peltry/forms";
+import type { Form, FormCurve } from "@peltry/forms";
 import { fail, type Issue, type WorkOptions } from "@peltry/issues";
-import type { SeamLine } from "@peltry/seams";
+import { openTubes, planSeams, type SeamFabric, type SeamLine } from "@peltry/seams";
 import type { ReadProject } from "../project/read-project";
 import type { ProjectPart } from "../project/schema";
+import { carryForm } from "./carry-form";
 import type { Cloth } from "./resolve-cloth";
 
 /** Where a part is cut. */
@@ -24,13 +25,25 @@ export interface PlanInput {
 }
 
 /**
- * The lines of a form that become seams: those the project names, else every drawn one.
+ * The lines of a form that become seams: those the project names, else every drawn one. A tube that none of them opens gets
+ * the shortest opening; with `extra: suggest` the fabric adds what it cannot do without.
  *
  * @throws `run/unknown-line`, `run/region-without-fabric`, `run/unknown-fabric`
  */
 export function planLines(input: PlanInput): PlannedLines {
-  const { form, part } = input;
   const clothOf = clothByRegion(input);
+  const chosen = chooseLines(input);
+  input.form.regions.forEach((_, region) => {
+    if (input.form.regionOf.includes(region)) clothOf(region);
+  });
+  const opened = openForm(input, chosen);
+  if (input.part.seams?.extra !== "suggest") return { ...opened, clothOf };
+  const planned = suggestLines(input, opened, clothOf);
+  return { ...planned, clothOf, issues: [...opened.issues, ...planned.issues] };
+}
+
+function chooseLines(input: PlanInput): Set<string> {
+  const { form, part } = input;
   const wanted = part.seams?.lines;
   const known = form.curves.filter((curve) => curve.kind === "drawn" || curve.kind === "level");
   wanted?.forEach((id, i) => {
@@ -46,13 +59,90 @@ export function planLines(input: PlanInput): PlannedLines {
       },
     );
   });
-  const chosen = known.filter((curve) => (wanted ? wanted.includes(curve.id) : curve.kind === "drawn"));
+  return new Set(
+    known
+      .filter((curve) => (wanted ? wanted.includes(curve.id) : curve.kind === "drawn"))
+      .map((curve) => curve.id),
+  );
+}
+
+type Lines = Pick<PlannedLines, "form" | "lines" | "issues">;
+
+function openForm({ form, part }: PlanInput, chosen: ReadonlySet<string>): Lines {
+  const opened = openTubes(
+    form.mesh,
+    form.regionOf,
+    form.curves.map((curve) => ({ ...curve, cut: chosen.has(curve.id) })),
+  );
+  const curves = form.curves.map((curve, i): FormCurve => ({ ...curve, path: opened.lines[i] }));
+  opened.openings.forEach(({ path }, i) =>
+    curves.push({ id: `opening-${i + 1}`, name: `Opening ${i + 1}`, kind: "drawn", path, closed: false }),
+  );
+  const cut = curves.filter((curve) => chosen.has(curve.id) || curve.id.startsWith("opening-"));
   return {
-    form,
-    lines: chosen.map(({ id, path, closed }) => ({ id, path, closed })),
-    clothOf,
-    issues: [],
+    form: opened.mesh === form.mesh ? form : carryForm(form, opened, curves),
+    lines: cut.map(({ id, path, closed }) => ({ id, path, closed })),
+    issues: opened.openings.map(({ length }, i) => ({
+      code: "run/tube-opened",
+      severity: "note",
+      message: `Part "${part.id}": no line opened one of its tubes, so a seam of ${Math.round(length)} mm was added (opening ${i + 1}).`,
+      at: { path: ["parts", part.id, "seams"] },
+      fix: "Draw or name a line from edge to edge if you want it elsewhere.",
+    })),
   };
+}
+
+/** What a plan adds, as lines on its refined form. */
+function suggestLines(input: PlanInput, given: Lines, clothOf: (region: number) => Cloth): Lines {
+  const { form } = given;
+  const fabrics = form.regions.map((_, region): SeamFabric => {
+    if (!form.regionOf.includes(region)) return {};
+    const cloth = clothOf(region);
+    return { name: cloth.name, behaviour: cloth.behaviour };
+  });
+  const decisions = input.part.seams?.decisions ?? [];
+  const plan = planSeams(form.mesh, {
+    regions: form.regionOf,
+    fabrics,
+    fixed: given.lines.map(({ id, path, closed }) => ({ id, path, closed })),
+    ...(form.pile ? { pile: form.pile } : {}),
+    decisions: decisions.map(({ action, kind, line, to }) => ({ action, kind, line, ...(to ? { to } : {}) })),
+    signal: input.work.signal,
+    onProgress: input.work.onProgress,
+  });
+  const named = plan.arcs.filter((arc) => arc.kind !== "border");
+  const curves = named.map((arc): FormCurve => ({
+    id: arc.id,
+    name: arcName(arc, form),
+    kind: "drawn",
+    path: arc.path,
+    closed: arc.closed,
+  }));
+  const rims = form.curves.filter((curve) => curve.kind === "rim");
+  return {
+    form: carryForm(form, { mesh: plan.mesh, regionOf: plan.regions, sourceTriangle: plan.sourceTriangle }, [
+      ...curves,
+      ...rims,
+    ]),
+    lines: curves.map(({ id, path, closed }) => ({ id, path, closed })),
+    issues: [
+      ...plan.issues,
+      ...named
+        .filter((arc) => arc.origin === "suggestion")
+        .map((arc): Issue => ({
+          code: "run/seam-suggested",
+          severity: "note",
+          message: `Part "${input.part.id}": ${arcName(arc, form)} of ${Math.round(arc.length)} mm added. ${arc.reason}`,
+          at: { seam: arc.id },
+          fix: "Accept, lock or reject it under seams.decisions.",
+        })),
+    ],
+  };
+}
+
+function arcName(arc: { id: string; kind: string }, form: Form): string {
+  const curve = form.curves.find((each) => each.id === arc.id);
+  return curve?.name ?? `${arc.kind.charAt(0).toUpperCase()}${arc.kind.slice(1)} ${arc.id}`;
 }
 
 function clothByRegion({ read, part, index, form, cloths }: PlanInput): (region: number) => Cloth {
