@@ -165,9 +165,7 @@ function ringClips({ ring, widths, corners }: WorkedRing, rules: AllowanceRules)
 
 /** A run without the marks that lie off the cloth, as where a fold cuts the allowance off. */
 function onCloth(run: ClipRun, cutLine: readonly Point[]): ClipRun[] {
-  const marks = run.marks.filter((mark) =>
-    mark.every((p, i) => i === 0 || pointInOutline(mix(mark[0], p, 0.02), cutLine) !== "outside"),
-  );
+  const marks = run.marks.filter((mark) => pointInOutline(mix(mark[0], mark[1], 0.1), cutLine) !== "outside");
   return marks.length > 0 ? [{ ...run, marks }] : [];
 }
 
