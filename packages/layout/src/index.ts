@@ -22,3 +22,4 @@ export { checkLayout, type CheckLayoutOptions } from "./check-layout";
 export { drawLayout, type DrawnPiece } from "./draw-layout";
 export { findRest, type RestSpace } from "./find-rests";
 export { proposeSplits, type SplitQuestion } from "./propose-splits";
+export { chooseLayout, seedsFor } from "./choose-layout";

@@ -5,13 +5,12 @@ import { turnOf } from "./grid";
 
 /** All that two shapes at one relative turn need: which shifts collide, and how badly. */
 export interface PairTable extends ShiftCells {
-  /** Overlap measure at the corners of cells four times as large, row by row, `lossRow` a row. */
+  /** Overlap measure at the corners of cells {@link LOSS_CELL} times as large, row by row. */
   readonly loss: Float32Array;
-  readonly lossRow: number;
 }
 
 /** Cells along each side of a table. */
-const CELLS = 64;
+export const CELLS = 64;
 /** Cells along each side of a cell of the measure, which is smooth. */
 export const LOSS_CELL = 4;
 
@@ -34,7 +33,7 @@ export function createPairTable(A: Shape, B: Shape, turn: number, gap: number): 
     }
   }
   const cells = shiftCells(polygons, box, [CELLS, CELLS], true);
-  return { ...cells, loss: cornerLosses(cells, A, B, turn), lossRow: CELLS / LOSS_CELL + 1 };
+  return { ...cells, loss: cornerLosses(cells, A, B, turn) };
 }
 
 function cornerLosses(t: ShiftCells, A: Shape, B: Shape, turn: number): Float32Array {

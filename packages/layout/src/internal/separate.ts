@@ -108,7 +108,7 @@ export function searchPlace(s: Searcher, i: number): Place | undefined {
     const o = state.world.oriented[here.oriented];
     const w = o.maxX - o.minX;
     const h = o.maxY - o.minY;
-    for (let k = 0; k < NEAR_SAMPLES; k++) {
+    for (let k = 0; k < NEAR_SAMPLES && best[0].value !== 0; k++) {
       const rooms = state.world.rooms[i][b];
       const room = rooms[Math.floor(random() * rooms.length)];
       const x = state.x[i] + (random() - 0.5) * w;
@@ -117,7 +117,7 @@ export function searchPlace(s: Searcher, i: number): Place | undefined {
       report(b, room, clamp(x, room.minX, room.maxX), clamp(y, room.minY, room.maxY));
     }
   }
-  for (let k = 0; k < WIDE_SAMPLES; k++) {
+  for (let k = 0; k < WIDE_SAMPLES && best[0]?.value !== 0; k++) {
     const b = pickBin(s, i);
     if (b < 0) break;
     const rooms = state.world.rooms[i][b];
@@ -134,6 +134,7 @@ export function searchPlace(s: Searcher, i: number): Place | undefined {
     report(b, room, clamp(x, room.minX, room.maxX), clamp(y, room.minY, room.maxY));
   }
   if (best.length === 0) return undefined;
+  if (best[0].value === 0) return best[0];
   for (const place of best) descend(s, i, place, 0.25, 0.02);
   let winner = best[0];
   for (const place of best) if (place.value < winner.value) winner = place;

@@ -2,8 +2,11 @@ import { gridBox, type GridOutline } from "./grid";
 
 /** Outlines with up to this many corners are left alone. */
 const ENOUGH_CORNERS = 40;
-/** Largest distance between old and new outline, as a share of the diagonal: 0.35 mm on a 700 mm panel. */
-const SHARE = 0.0005;
+/** Beyond this many, a rougher outline is worth its cloth. */
+const MANY_CORNERS = 70;
+/** Largest distance between old and new outline, as a share of the diagonal: 0.7 mm on a 700 mm panel. */
+const SHARE = 0.001;
+const ROUGH_SHARE = 0.0025;
 
 /**
  * Fewer corners, nowhere inside the given counter-clockwise outline: reflex corners are dropped, and convex runs are
@@ -13,17 +16,14 @@ const SHARE = 0.0005;
 export function simplifyOutward(outline: GridOutline): GridOutline {
   if (outline.xs.length <= ENOUGH_CORNERS) return outline;
   const box = gridBox(outline);
-  const tolerance = SHARE * Math.hypot(box.maxX - box.minX, box.maxY - box.minY);
-  const ring = Array.from(outline.xs, (x, i) => ({ x, y: outline.ys[i], moved: 0 }));
-  while (ring.length > ENOUGH_CORNERS) {
-    const step = cheapestStep(ring, tolerance);
-    if (step === undefined) break;
-    if (step.x === undefined) ring.splice(step.at, 1);
-    else {
-      const next = (step.at + 1) % ring.length;
-      ring[step.at] = { x: step.x, y: step.y!, moved: step.moved };
-      ring.splice(next, 1);
+  const diagonal = Math.hypot(box.maxX - box.minX, box.maxY - box.minY);
+  let ring = Array.from(outline.xs, (x, i): Corner => ({ x, y: outline.ys[i], moved: 0 }));
+  for (const share of [SHARE, ROUGH_SHARE]) {
+    for (let before = Infinity; ring.length < before && ring.length > ENOUGH_CORNERS;) {
+      before = ring.length;
+      ring = simplerRing(ring, share * diagonal);
     }
+    if (ring.length <= MANY_CORNERS) break;
   }
   return ring.length === outline.xs.length
     ? outline
@@ -48,7 +48,28 @@ function cross(o: Corner, a: Corner, b: Corner): number {
   return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x);
 }
 
-function cheapestStep(ring: readonly Corner[], tolerance: number): Step | undefined {
+/** One round: the cheapest steps that do not touch each other's corners. */
+function simplerRing(ring: readonly Corner[], tolerance: number): Corner[] {
+  const n = ring.length;
+  const next: (Corner | undefined)[] = [...ring];
+  const touched = new Uint8Array(n);
+  let left = n;
+  for (const step of possibleSteps(ring, tolerance)) {
+    if (left <= ENOUGH_CORNERS) break;
+    const around = [-1, 0, 1, 2].map((k) => (step.at + k + n) % n);
+    if (around.some((k) => touched[k] === 1) || !staysSimple(ring, step)) continue;
+    for (const k of around) touched[k] = 1;
+    if (step.x === undefined) next[step.at] = undefined;
+    else {
+      next[step.at] = { x: step.x, y: step.y!, moved: step.moved };
+      next[(step.at + 1) % n] = undefined;
+    }
+    left--;
+  }
+  return next.filter((corner): corner is Corner => corner !== undefined);
+}
+
+function possibleSteps(ring: readonly Corner[], tolerance: number): Step[] {
   const n = ring.length;
   const steps: Step[] = [];
   for (let k = 0; k < n; k++) {
@@ -70,7 +91,7 @@ function cheapestStep(ring: readonly Corner[], tolerance: number): Step | undefi
     if (moved <= tolerance) steps.push({ at: k, x: meet.x, y: meet.y, moved });
   }
   steps.sort((p, q) => p.moved - q.moved || p.at - q.at);
-  return steps.find((step) => staysSimple(ring, step));
+  return steps;
 }
 
 /** Where side before → here, prolonged, meets side after → next, prolonged. */
@@ -96,13 +117,12 @@ function staysSimple(ring: readonly Corner[], step: Step): boolean {
   const highX = Math.max(a.x, b.x, c.x);
   const lowY = Math.min(a.y, b.y, c.y);
   const highY = Math.max(a.y, b.y, c.y);
-  const skip = new Set([a, b, c]);
   for (let k = 0; k < n; k++) {
     const p = ring[k];
-    const q = ring[(k + 1) % n];
-    if (skip.has(p) || skip.has(q)) continue;
-    if (Math.max(p.x, q.x) < lowX || Math.min(p.x, q.x) > highX) continue;
-    if (Math.max(p.y, q.y) < lowY || Math.min(p.y, q.y) > highY) continue;
+    const q = ring[k + 1 === n ? 0 : k + 1];
+    if ((p.x < lowX && q.x < lowX) || (p.x > highX && q.x > highX)) continue;
+    if ((p.y < lowY && q.y < lowY) || (p.y > highY && q.y > highY)) continue;
+    if (p === a || p === b || p === c || q === a || q === b || q === c) continue;
     return false;
   }
   return true;

@@ -18,6 +18,8 @@ export class State {
   readonly n: number;
   readonly bin: Int16Array;
   readonly room: (Room | undefined)[];
+  /** Oriented shape of each item that stands somewhere. */
+  private readonly oriented: Int32Array;
   readonly x: Float64Array;
   readonly y: Float64Array;
   /** Overlap loss of each pair, n × n, both halves filled. */
@@ -38,6 +40,7 @@ export class State {
     const n = (this.n = world.items.length);
     this.bin = new Int16Array(n).fill(-1);
     this.room = new Array<Room | undefined>(n).fill(undefined);
+    this.oriented = new Int32Array(n);
     this.x = new Float64Array(n);
     this.y = new Float64Array(n);
     this.loss = new Float64Array(n * n);
@@ -70,6 +73,7 @@ export class State {
     this.x[i] = x;
     this.y[i] = y;
     if (room === undefined) return;
+    this.oriented[i] = room.oriented;
     const o = this.world.oriented[room.oriented];
     this.x0[i] = x + o.minX;
     this.x1[i] = x + o.maxX;
@@ -86,7 +90,7 @@ export class State {
       const value =
         room === undefined || this.bin[j] !== this.bin[i]
           ? 0
-          : world.pairLoss(room.oriented, this.x[i], this.y[i], this.room[j]!.oriented, this.x[j], this.y[j]);
+          : world.pairs.measure(room.oriented, this.x[i], this.y[i], this.oriented[j], this.x[j], this.y[j]);
       loss[i * n + j] = value;
       loss[j * n + i] = value;
     }
@@ -110,10 +114,12 @@ export class State {
     const bottom = y + o.minY - world.gap;
     const top = y + o.maxY + world.gap;
     const row = i * n;
+    const { pairs } = world;
+    const p = room.oriented;
     for (let j = 0; j < n; j++) {
       // Boxes that touch go on to the table: it alone decides, with the same gap.
       if (x0[j] > high || x1[j] < low || y0[j] > top || y1[j] < bottom || bin[j] !== b || j === i) continue;
-      const value = world.pairLoss(room.oriented, x, y, this.room[j]!.oriented, this.x[j], this.y[j]);
+      const value = pairs.measure(p, x, y, this.oriented[j], this.x[j], this.y[j]);
       if (value > 0) {
         sum += value * this.weight[row + j];
         if (sum > bound) return sum;

@@ -1,9 +1,7 @@
-import { createPairTable, LOSS_CELL, type PairTable } from "./pair-table";
+import { PairStore } from "./pair-store";
 import { createRoomTable, isRoom, type Border, type RoomTable } from "./room-table";
 import { orientShape, type OrientedShape, type Shape } from "./shape";
-import { CLEAR, hitsInside, type ShiftBox } from "./shift-cells";
-
-const LOSS_SCALE = 1 / LOSS_CELL;
+import type { ShiftBox } from "./shift-cells";
 
 /** A piece as the engine sees it. A rectangle keeps panels in by their boxes alone; an odd piece has borders. */
 export interface Bin {
@@ -49,6 +47,8 @@ export class World {
   readonly gap: number;
   readonly edgeGap: number;
   readonly oriented: OrientedShape[] = [];
+  /** Which positions of two oriented shapes collide, and how badly. */
+  readonly pairs: PairStore;
   /** Rooms of each item in each bin, one an allowed turn with any room. */
   readonly rooms: Room[][][];
   /** Counts every position tried. */
@@ -57,9 +57,6 @@ export class World {
   /** Cells along a side of a room table: fewer when there are many tables to build. */
   private readonly roomCells: number;
   private readonly orientedIds = new Map<string, number>();
-  private readonly tables = new Map<number, PairTable>();
-  private lookup: (PairTable | undefined)[] = [];
-  private lookupSize = 0;
 
   constructor(
     shapes: readonly Shape[],
@@ -86,7 +83,7 @@ export class World {
         return rooms;
       }),
     );
-    this.sizeLookup();
+    this.pairs = new PairStore(shapes, this.oriented, this.gap);
   }
 
   private findRooms(item: Item, bin: Bin, b: number): Room[] {
@@ -99,69 +96,15 @@ export class World {
     return rooms;
   }
 
-  /** Index of a shape at a turn. */
-  orientedId(shape: number, turn: number): number {
+  private orientedId(shape: number, turn: number): number {
     const key = `${shape}@${turn}`;
     let id = this.orientedIds.get(key);
     if (id === undefined) {
       id = this.oriented.length;
       this.oriented.push(orientShape(this.shapes, shape, turn));
       this.orientedIds.set(key, id);
-      if (this.lookupSize > 0) this.sizeLookup();
     }
     return id;
-  }
-
-  private sizeLookup(): void {
-    this.lookupSize = this.oriented.length;
-    this.lookup = new Array<PairTable | undefined>(this.lookupSize * this.lookupSize).fill(undefined);
-  }
-
-  /** Overlap measure of two oriented shapes at their reference points: 0 when they keep the gap. */
-  pairLoss(p: number, px: number, py: number, q: number, qx: number, qy: number): number {
-    // The table is that of the lower shape index as drawn; the other is seen from it.
-    const swap = this.oriented[p].shape > this.oriented[q].shape;
-    const a = swap ? q : p;
-    const b = swap ? p : q;
-    const A = this.oriented[a];
-    let dx = swap ? px - qx : qx - px;
-    let dy = swap ? py - qy : qy - py;
-    if (A.turn !== 0) {
-      const x = A.cos * dx + A.sin * dy;
-      dy = A.cos * dy - A.sin * dx;
-      dx = x;
-    }
-    const t = this.lookup[a * this.lookupSize + b] ?? this.pairTable(a, b);
-    const u = (dx - t.x0) * t.perX;
-    const v = (dy - t.y0) * t.perY;
-    if (!(u >= 0 && v >= 0 && u < t.nx && v < t.ny)) return 0;
-    const i = u | 0;
-    const j = v | 0;
-    const code = t.cells[j * t.nx + i];
-    if (code === CLEAR || (code >= 0 && !hitsInside(t.refs, t.planes, code, dx, dy))) return 0;
-    const lu = u * LOSS_SCALE;
-    const lv = v * LOSS_SCALE;
-    const k = (lv | 0) * t.lossRow + (lu | 0);
-    const fu = lu - (lu | 0);
-    const fv = lv - (lv | 0);
-    const low = t.loss[k] + fu * (t.loss[k + 1] - t.loss[k]);
-    const up = k + t.lossRow;
-    const high = t.loss[up] + fu * (t.loss[up + 1] - t.loss[up]);
-    return low + fv * (high - low);
-  }
-
-  private pairTable(a: number, b: number): PairTable {
-    const A = this.oriented[a];
-    const B = this.oriented[b];
-    const turn = (((B.turn - A.turn) % 360) + 360) % 360;
-    const key = (A.shape * this.shapes.length + B.shape) * 360_000 + Math.round(turn * 1000);
-    let table = this.tables.get(key);
-    if (table === undefined) {
-      table = createPairTable(this.shapes[A.shape], this.shapes[B.shape], turn, this.gap);
-      this.tables.set(key, table);
-    }
-    this.lookup[a * this.lookupSize + b] = table;
-    return table;
   }
 
   /** Table of a room in an odd piece, built on first use; null when no position in it is free. */
