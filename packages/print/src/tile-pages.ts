@@ -93,7 +93,13 @@ export function tilePages(
     );
   }
   const outlines = job.pieces.map((piece, i) => movePoints(outermost(piece), best.placements[i]!));
-  return toTiling(job, { ...best, used: usedTiles(outlines, best) }, outlines, settings, options);
+  return toTiling(
+    job,
+    { ...best, used: usedTiles([...outlines, ...drawnInside(job, best)], best) },
+    outlines,
+    settings,
+    options,
+  );
 }
 
 /** The options behind a paper name, size or options object. */
@@ -285,7 +291,7 @@ function toTiling(
       const column = tile % columns;
       const box = tileBox(best, row, column);
       const panels = job.pieces
-        .filter((_, k) => outlineMeetsBox(outlines[k]!, box))
+        .filter((_, k) => boxesMeet(boxes[k]!, box) && outlineMeetsBox(outlines[k]!, box))
         .map((piece) => piece.panel.id);
       return tilePage(box, row, column, i + 1, panels);
     });
@@ -326,6 +332,15 @@ function tilePage(box: Box, row: number, column: number, number: number, panels:
 
 function unpackedPages(job: PrintJob, frame: PageFrame): number {
   return job.pieces.reduce((sum, piece) => sum + asDrawn({ ...job, pieces: [piece] }, frame).used.size, 0);
+}
+
+/** Markings, which may reach past the outline of their panel. */
+function drawnInside(job: PrintJob, { placements }: Candidate): Point[][] {
+  return job.pieces.flatMap((piece, i) =>
+    piece.panel.markings
+      .filter(({ points }) => points.length > 1)
+      .map(({ points }) => movePoints(points, placements[i]!)),
+  );
 }
 
 const coarseOutlines = new WeakMap<PrintPiece, readonly Point[]>();
