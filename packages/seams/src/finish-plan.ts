@@ -8,9 +8,11 @@ import {
 } from "@peltry/geometry";
 import type { Issue, WorkOptions } from "@peltry/issues";
 import { cutIntoPatches, type Patch, type PatchCutting } from "./cut-into-patches";
+import { certifyPanels } from "./certify-panels";
 import { dartFigures } from "./dart-figures";
 import { panelUse } from "./panel-use";
 import type { PlanInput } from "./plan-input";
+import { polishPanels } from "./polish";
 import { reasonFor } from "./reasons";
 import { refineAlong, type RefinedLines } from "./refined-lines";
 import { priceOf, type CurvePoint, type CutGroup } from "./search/greedy";
@@ -58,7 +60,7 @@ export function verify(
       ...lines.cuts.map((path, i) => ({ id: `#${i}`, path })),
     ],
   });
-  const flat = flattenTogether(
+  const shaped = flattenTogether(
     cutting.patches.map((patch) => {
       const fabric = input.fabrics[patch.region];
       return {
@@ -66,16 +68,20 @@ export function verify(
         mesh: patch.mesh,
         fabric: fabric.behaviour,
         anyDirection: fabric.anyDirection,
-        pile: Float64Array.from({ length: 3 * patch.sourceTriangle.length }, (_, i) => {
-          const t = refinement.baseTriangle[patch.sourceTriangle[Math.floor(i / 3)]];
-          return input.pile[3 * t + (i % 3)];
+        pile: Float64Array.from({ length: 3 * patch.sourceTriangle.length }, (_, k) => {
+          const t = refinement.baseTriangle[patch.sourceTriangle[Math.floor(k / 3)]];
+          return input.pile[3 * t + (k % 3)];
         }),
         from: start?.(refinement, patch),
       };
     }),
     cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
-    { maxIterations: 1500, tolerance: 1e-7, signal: options.signal },
+    { maxIterations: 600, signal: options.signal },
   );
+  const flat = betterOf(input, cutting, shaped, () => {
+    const polished = polishPanels(input, refinement, cutting, shaped);
+    return certifyPanels(input, refinement, cutting, shaped, polished);
+  });
   const panels = cutting.patches.map((patch, i): PlanPanel => {
     const panel = flat.panels[i];
     const { within: _, ...use } = panelUse(patch.mesh, panel, input.fabrics[patch.region]);
@@ -106,6 +112,26 @@ export function verify(
       );
     }),
   };
+}
+
+/** The flattener's own panels when they keep the limits, else the polished ones when those are as valid and better. */
+function betterOf(
+  input: PlanInput,
+  cutting: PatchCutting,
+  shaped: FlatPanels,
+  polish: () => FlatPanels,
+): FlatPanels {
+  const faults = ({ panels }: FlatPanels): number =>
+    panels.reduce((sum, { certificate }) => sum + certificate.flips + certificate.overlaps, 0);
+  const over = ({ panels }: FlatPanels): number =>
+    panels.reduce((sum, panel, i) => {
+      const use = panelUse(cutting.patches[i].mesh, panel, input.fabrics[cutting.patches[i].region]);
+      return Math.max(sum, use.overArea + Math.max(0, use.peak - 1));
+    }, 0);
+  if (over(shaped) <= 0) return shaped;
+  const polished = polish();
+  const even = polished.seams.every((seam) => seam.worstAlong <= 0.5 + 0.002 * seam.lengthA);
+  return faults(polished) <= faults(shaped) && even && over(polished) < over(shaped) ? polished : shaped;
 }
 
 function extent(positions: Float64Array): { widthMm: number; lengthMm: number } {

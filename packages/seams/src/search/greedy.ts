@@ -37,7 +37,7 @@ export interface Prices {
 export const DEFAULT_PRICES: Prices = Object.freeze({ perDart: 15, perSeam: 15 });
 
 /** Steps of the light flattener. */
-export const STEPS = Object.freeze({ screen: 25, full: 120, accept: 260, patience: 60 });
+export const STEPS = Object.freeze({ screen: 25, full: 100, accept: 260, patience: 30 });
 
 /** One point of the strain-against-length curve. */
 export interface CurvePoint {

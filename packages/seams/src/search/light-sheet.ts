@@ -49,6 +49,7 @@ export class LightSheet {
     readonly boxes: readonly FabricBox[],
     start: Float64Array,
     like?: LightSheet,
+    private readonly rodWeight = ROD_WEIGHT,
   ) {
     const { positions: p, triangles } = patch;
     const count = triangles.length / 3;
@@ -108,10 +109,10 @@ export class LightSheet {
     const links = meshPattern(triangles, positions.length / 3);
     const matrix = cotangentLaplacian(mesh, links);
     for (const { a, b } of this.rods) {
-      matrix.diagonal[a] += ROD_WEIGHT;
-      matrix.diagonal[b] += ROD_WEIGHT;
-      matrix.values[findEntry(links.pattern, a, b)] -= ROD_WEIGHT;
-      matrix.values[findEntry(links.pattern, b, a)] -= ROD_WEIGHT;
+      matrix.diagonal[a] += this.rodWeight;
+      matrix.diagonal[b] += this.rodWeight;
+      matrix.values[findEntry(links.pattern, a, b)] -= this.rodWeight;
+      matrix.values[findEntry(links.pattern, b, a)] -= this.rodWeight;
     }
     // One vertex is held lightly, which takes the free shift away.
     matrix.diagonal[0] += 1e-3;
@@ -184,13 +185,13 @@ export class LightSheet {
       if (rod.partner) other = rod.partner.sheet.rodLength(rod.partner.rod);
       else if (rod.held !== undefined) other = 2 * rod.held - own;
       const target = Math.max(0.3 * rod.rest, Math.min(3 * rod.rest, (own + other) / 2));
-      const fx = (ROD_WEIGHT * dx * target) / own;
-      const fy = (ROD_WEIGHT * dy * target) / own;
+      const fx = (this.rodWeight * dx * target) / own;
+      const fy = (this.rodWeight * dy * target) / own;
       r[2 * a] -= fx;
       r[2 * a + 1] -= fy;
       r[2 * b] += fx;
       r[2 * b + 1] += fy;
-      energy += ROD_WEIGHT * (own - target) * (own - target);
+      energy += this.rodWeight * (own - target) * (own - target);
     }
     r[0] += 1e-3 * p[0];
     r[1] += 1e-3 * p[1];

@@ -63,7 +63,7 @@ export interface EvaluateOptions {
   /** State whose patches, where they are still the same, need no more work. */
   readonly keep?: SearchState | undefined;
   readonly steps: number;
-  /** Stop when so many steps bring less than 3 %. */
+  /** Stop when so many steps bring it hardly nearer to being accepted. */
   readonly patience?: number;
 }
 
@@ -185,8 +185,9 @@ function relax(
       if (done >= steps) sheet.settle();
       sheet.used(used[i]);
       measures[i] = measureSheet(surface, sheet, used[i]);
-      if (measures[i].violation < 0.97 * best[i]) {
-        best[i] = measures[i].violation;
+      const gap = distanceToAccept(measures[i]);
+      if (gap < (1 - 0.004 * block) * best[i]) {
+        best[i] = gap;
         stale[i] = 0;
       } else stale[i] += block;
       if (measures[i].accepted || stale[i] >= patience) {
@@ -198,6 +199,51 @@ function relax(
     });
   }
   return { used, measures };
+}
+
+/** Projection on all patches of a surface until nothing is over or it stops getting better; gives the flat places. */
+export function relaxFully(
+  surface: SearchSurface,
+  refinement: MeshRefinement,
+  patches: readonly SearchPatch[],
+  starts: readonly Float64Array[],
+  steps: number,
+): Float64Array[] {
+  const sheets = patches.map((patch, i) => new LightSheet(patch, surface.boxes, starts[i], undefined, 20));
+  linkRods(
+    refinement,
+    patches,
+    sheets,
+    sheets.map(() => true),
+  );
+  let best = Infinity;
+  let stale = 0;
+  for (let done = 0; done < steps && stale < 60; done += 20) {
+    for (let k = 0; k < 20; k++) {
+      for (const sheet of sheets) sheet.gather();
+      for (const sheet of sheets) sheet.move();
+    }
+    if (surface.grain) for (const sheet of sheets) turnToPile(surface, sheet);
+    let energy = 0;
+    for (const sheet of sheets) energy += sheet.energy / surface.totalArea;
+    if (energy < 1e-10) break;
+    if (energy < 0.95 * best) {
+      best = energy;
+      stale = 0;
+    } else stale += 20;
+  }
+  for (const sheet of sheets) sheet.settle();
+  return sheets.map((sheet) => sheet.flat);
+}
+
+/** How far a patch is from being accepted; nothing else about it matters any more. */
+function distanceToAccept(m: SheetMeasure): number {
+  return (
+    Math.max(0, m.smoothPeak - ACCEPT.slack) +
+    3 * Math.max(0, m.overArea - ACCEPT.overArea) +
+    0.05 * m.crossings +
+    0.05 * m.flips
+  );
 }
 
 /** Ties both sides of each seam together; a side on a sheet that stays is held at its length. */
