@@ -22,6 +22,11 @@ export function smallestDeterminant(sheet: Sheet, x: Float64Array): number {
   return least;
 }
 
+/** Steps that a hard shape may take: fewer on large meshes, so that time stays bounded. */
+export function budget(sheet: Sheet): number {
+  return Math.round(Math.min(400, Math.max(60, 4e6 / sheet.triangleCount)));
+}
+
 /**
  * Turns back triangles that an unguarded start left turned over, by lowering the regularised symmetric Dirichlet
  * energy with shrinking ε.
@@ -29,7 +34,8 @@ export function smallestDeterminant(sheet: Sheet, x: Float64Array): number {
  * @returns true when none is left
  */
 export function untangle(x: Float64Array, part: Part, options: WorkOptions): boolean {
-  for (let round = 0; round < 24; round++) {
+  const rounds = Math.max(5, Math.min(24, Math.ceil(budget(part.sheet) / 12)));
+  for (let round = 0; round < rounds; round++) {
     throwIfCancelled(options.signal);
     const least = smallestDeterminant(part.sheet, x);
     if (least > 0) return true;
@@ -37,7 +43,7 @@ export function untangle(x: Float64Array, part: Part, options: WorkOptions): boo
     runSystem(x, {
       parts: [{ ...part, first: 0, energy: { kind: "untangle", epsilon } }],
       tolerance: 1e-4,
-      maxIterations: 30,
+      maxIterations: 20,
       stop: (at) => smallestDeterminant(part.sheet, at) > 0,
       signal: options.signal,
     });

@@ -1,7 +1,7 @@
 import type { CholeskyFactor, SparseSymmetric } from "@peltry/geometry";
 import type { WorkOptions } from "@peltry/issues";
 import { fabricLimits } from "./energy-fabric";
-import { isValid, sheetBorder, smallestDeterminant, untangle, validStart } from "./make-valid";
+import { budget, isValid, sheetBorder, smallestDeterminant, untangle, validStart } from "./make-valid";
 import { outlineContact, type OutlineContact } from "./outline-contact";
 import { meanPileAngle, turnFlat } from "./pile";
 import { separateOutlines } from "./separate-outlines";
@@ -34,7 +34,9 @@ export interface Shaped {
   start: FlatCertificate["start"];
 }
 
-const PULL = 0.005;
+/** Share of the shape-preserving energy in the strain-limited one: first calm, then nearly only the limits. */
+const PULL = 0.01;
+const LAST_PULL = 5e-4;
 
 /** Makes a start for one part: shape-preserving, without flips, turned to its grain. In the relaxed plane. */
 export function startPart(
@@ -63,11 +65,6 @@ export function startPart(
     converged = again.converged;
   }
   return { x, iterations, converged, start };
-}
-
-/** Steps that a hard shape may take on its way from a convex outline: fewer on large meshes, so that time stays bounded. */
-function budget(sheet: Sheet): number {
-  return Math.round(Math.min(400, Math.max(80, 6e6 / sheet.triangleCount)));
 }
 
 /** Flat positions as the solver's own: with the wanted stretch taken out. */
@@ -111,12 +108,12 @@ export function turnToGrain(input: PartInput, x: Float64Array): number {
 }
 
 /** Energy that a part ends with. */
-export function finalEnergy(input: PartInput): PartEnergy {
+export function finalEnergy(input: PartInput, pull = LAST_PULL): PartEnergy {
   if (input.mode === "flip-free") return { kind: "dirichlet" };
   if (input.mode === "strain-limited") {
     return {
       kind: "fabric",
-      limits: fabricLimits(input.options.fabric, input.options.anyDirection, targets(input), PULL),
+      limits: fabricLimits(input.options.fabric, input.options.anyDirection, targets(input), pull),
     };
   }
   return { kind: "arap-barrier" };
@@ -149,6 +146,18 @@ export function shapeTogether(
   const slice = (k: number) => x.subarray(2 * firsts[k], 2 * (firsts[k] + inputs[k].sheet.vertexCount));
   let iterations = 0;
   let converged = true;
+  if (inputs.some((input) => input.mode === "strain-limited")) {
+    const calm = parts.map((part, k) => ({ ...part, energy: finalEnergy(inputs[k], PULL) }));
+    iterations += runSystem(x, {
+      parts: calm,
+      terms: anyTerms ? terms : undefined,
+      tolerance: Math.max(options.tolerance, 1e-4),
+      maxIterations: Math.ceil(options.maxIterations / 3),
+      limitStep: options.contact?.limitStep,
+      extra: options.contact?.energy,
+      signal: options.signal,
+    }).iterations;
+  }
   const exactTerms = terms.pairs.length + terms.rails.length > 0 || terms.rods.some((rod) => rod.exact);
   for (let round = 0; round < (exactTerms ? 16 : 3); round++) {
     const run = runSystem(x, {
@@ -231,7 +240,8 @@ export function shapeValid(
     return start;
   });
   const contact = outlineContact(bad.map((k) => sheetBorder(inputs[k].sheet, firsts[k])));
-  note(shapeTogether(inputs, firsts, x, makeTerms(), { ...options, contact }));
+  const maxIterations = Math.min(options.maxIterations, ...bad.map((k) => budget(inputs[k].sheet)));
+  note(shapeTogether(inputs, firsts, x, makeTerms(), { ...options, maxIterations, contact }));
   bad.forEach((k, i) => {
     if (!isValid(inputs[k].sheet, slice(k)) && isValid(inputs[k].sheet, safe[i])) slice(k).set(safe[i]);
   });
