@@ -4,6 +4,7 @@ export { createFlattener, type Flattener } from "./create-flattener";
 export { flatten } from "./flatten";
 export { flattenTogether } from "./flatten-together";
 export { measureStrain } from "./measure-strain";
+export { rampColour, strainColours, type Colour } from "./strain-colours";
 export type {
   FlatCertificate,
   FlatCheck,

@@ -22,6 +22,19 @@ export function smallestDeterminant(sheet: Sheet, x: Float64Array): number {
   return least;
 }
 
+function countFlips(sheet: Sheet, x: Float64Array): number {
+  const { triangles } = sheet;
+  let count = 0;
+  for (let i = 0; i < triangles.length; i += 3) {
+    const v0 = 2 * triangles[i];
+    const v1 = 2 * triangles[i + 1];
+    const v2 = 2 * triangles[i + 2];
+    const cross = (x[v1] - x[v0]) * (x[v2 + 1] - x[v0 + 1]) - (x[v1 + 1] - x[v0 + 1]) * (x[v2] - x[v0]);
+    if (!(cross > 0)) count++;
+  }
+  return count;
+}
+
 /** Steps that a hard shape may take: fewer on large meshes, so that time stays bounded. */
 export function budget(sheet: Sheet): number {
   return Math.round(Math.min(400, Math.max(60, 4e6 / sheet.triangleCount)));
@@ -35,10 +48,15 @@ export function budget(sheet: Sheet): number {
  */
 export function untangle(x: Float64Array, part: Part, options: WorkOptions): boolean {
   const rounds = Math.max(5, Math.min(24, Math.ceil(budget(part.sheet) / 12)));
+  let atFirst = 0;
   for (let round = 0; round < rounds; round++) {
     throwIfCancelled(options.signal);
     const least = smallestDeterminant(part.sheet, x);
     if (least > 0) return true;
+    const flips = countFlips(part.sheet, x);
+    if (round === 0) atFirst = flips;
+    // Knots that do not loosen soon belong to the convex start.
+    if (round === 4 && flips > 0.5 * atFirst) return false;
     const epsilon = Math.sqrt(1e-6 + 0.04 * least * least);
     runSystem(x, {
       parts: [{ ...part, first: 0, energy: { kind: "untangle", epsilon } }],

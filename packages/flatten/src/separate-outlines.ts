@@ -35,7 +35,7 @@ export function separateOutlines(x: Float64Array, part: Part, options: WorkOptio
     if (intruders.length === 0) return isValid(part.sheet, x);
     if (round === 0) atFirst = intruders.length;
     // An overlap that does not halve soon is deep.
-    if (round === 5 && fewest > 0.6 * atFirst) return false;
+    if ((round === 2 && fewest > 0.85 * atFirst) || (round === 5 && fewest > 0.6 * atFirst)) return false;
     if (intruders.length < fewest) {
       fewest = intruders.length;
       stale = 0;

@@ -6,7 +6,7 @@ import { outlineContact, type OutlineContact } from "./outline-contact";
 import { meanPileAngle, turnFlat } from "./pile";
 import { separateOutlines } from "./separate-outlines";
 import { isometricOutlineStart } from "./start-flat";
-import { updateForces, type SideTerms } from "./side-terms";
+import { snapToRails, updateForces, type SideTerms } from "./side-terms";
 import { factorWithTerms, runSystem, type Part, type PartEnergy } from "./system";
 import type { Sheet } from "./sheet";
 import type { FlatCertificate, FlattenMode, FlattenOptions } from "./types";
@@ -181,6 +181,14 @@ export function shapeTogether(
       (input) => input.mode === "strain-limited" || input.options.targetStretch !== undefined,
     );
     if (off <= options.exact && (turned < 1e-3 || !caresForTurn)) break;
+  }
+  if (terms.rails.length > 0) {
+    const snapped = x.slice();
+    snapToRails(terms, snapped);
+    const sound = inputs.every(({ sheet }, k) =>
+      isValid(sheet, snapped.subarray(2 * firsts[k], 2 * (firsts[k] + sheet.vertexCount))),
+    );
+    if (sound) x.set(snapped);
   }
   return { iterations, converged };
 }

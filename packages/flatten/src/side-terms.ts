@@ -126,3 +126,12 @@ export function updateForces(terms: SideTerms, x: Float64Array): number {
 
 /** Weight of terms that end exact, against about 7 for a vertex of the cloth. */
 export const EXACT_WEIGHT = 20;
+
+/** Puts every vertex of a rail exactly on it. */
+export function snapToRails(terms: SideTerms, x: Float64Array): void {
+  for (const { vertex, nx, ny, offset } of terms.rails) {
+    const off = nx * x[2 * vertex] + ny * x[2 * vertex + 1] - offset;
+    x[2 * vertex] -= off * nx;
+    x[2 * vertex + 1] -= off * ny;
+  }
+}
