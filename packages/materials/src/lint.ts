@@ -1,3 +1,4 @@
+export { draftMaterial, idFromName, type DraftAnswers } from "./lint/draft-material";
 export { lintMaterials, type LintFile, type LintOptions, type LintResult } from "./lint/lint-materials";
 export { formatEntry } from "./lint/format-entry";
 export { readJson, type JsonDocument } from "./lint/json-text";

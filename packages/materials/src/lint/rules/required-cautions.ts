@@ -45,6 +45,9 @@ const BY_ALLERGEN: Readonly<Record<string, string>> = {
 /** Cautions that a family always carries. */
 const BY_FAMILY: Readonly<Record<string, readonly string[]>> = { "pile-fabric": ["fibre-dust", "flame"] };
 
+/** Natural fibres on which cyanoacrylate cures in a rush. */
+const RUSH_FIBRES = ["cotton", "linen", "viscose", "kapok", "wool", "silk", "leather", "paper"];
+
 /** An entry carries the cautions that its hazards, components, allergens and family ask for. */
 export const requiredCautions = entryRule(
   "required-cautions",
@@ -68,6 +71,7 @@ export const requiredCautions = entryRule(
 function reasons(entry: Loose): { caution: string; because: string }[] {
   const codes = asTexts(asObject(entry["hazards"])?.["hStatements"]);
   const components = asList(entry["components"]).map((component) => asObject(component)?.["cas"]);
+  const fibres = asList(entry["fibres"]).map((share) => shownAs(asObject(share)?.["fibre"]));
   const allergens = Object.entries(asObject(entry["allergens"]) ?? {});
   return [
     ...codes.flatMap((code) => lookUp(BY_CODE, code, `its data sheet has ${code}`)),
@@ -75,6 +79,9 @@ function reasons(entry: Loose): { caution: string; because: string }[] {
     ...allergens.flatMap(([name, state]) =>
       state === "contains" || state === "may-contain" ? lookUp(BY_ALLERGEN, name, `${name}: ${state}`) : [],
     ),
+    ...fibres
+      .filter((fibre) => RUSH_FIBRES.includes(fibre))
+      .map((fibre) => ({ caution: "cyanoacrylate-fibre", because: `it is or may be ${fibre}` })),
     ...(lookUpOwn(BY_FAMILY, shownAs(entry["family"])) ?? []).map((caution) => ({
       caution,
       because: `every ${shownAs(entry["family"])} has it`,
