@@ -18,7 +18,7 @@ export interface LayoutPanel {
   readonly fabric?: string;
   /**
    * Allowed turns against the nap, degrees counter-clockwise: pile `[0]` (the default), smooth stretch `[0, 180]`;
-   * `"free"` for cloth without a nap: any turn, tried in steps and then refined.
+   * `"free"` for cloth without a nap: any turn, tried in steps of `rotationStep`.
    */
   readonly rotations?: readonly number[] | "free";
   /** Direction of the nap as drawn, degrees counter-clockwise from +x; 90 (up the page) unless given. */
@@ -96,7 +96,7 @@ export interface LayoutOptions extends WorkOptions {
   readonly seconds?: number;
   /** What `seconds` counts: the wall (default), this process's own CPU time where that is known, or your own clock. */
   readonly clock?: "wall" | "cpu" | (() => number);
-  /** Step of free turns before refinement, degrees; 15 unless given. */
+  /** Step of free turns, degrees; 15 unless given. */
   readonly rotationStep?: number;
   /** Cloth added on both sides of a proposed split, mm; 10 unless given. */
   readonly splitAllowance?: number;

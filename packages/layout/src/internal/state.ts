@@ -19,7 +19,7 @@ export class State {
   readonly bin: Int16Array;
   readonly room: (Room | undefined)[];
   /** Oriented shape of each item that stands somewhere. */
-  private readonly oriented: Int32Array;
+  readonly oriented: Int32Array;
   readonly x: Float64Array;
   readonly y: Float64Array;
   /** Overlap loss of each pair, n × n, both halves filled. */
@@ -30,10 +30,10 @@ export class State {
   readonly roomWeight: Float64Array;
   /** Bins that may be used now: 1 or 0. */
   readonly usable: Uint8Array;
-  private readonly x0: Float64Array;
-  private readonly x1: Float64Array;
-  private readonly y0: Float64Array;
-  private readonly y1: Float64Array;
+  readonly x0: Float64Array;
+  readonly x1: Float64Array;
+  readonly y0: Float64Array;
+  readonly y1: Float64Array;
 
   constructor(world: World) {
     this.world = world;
@@ -170,6 +170,25 @@ export class State {
     for (let i = 0; i < n; i++) this.roomWeight[i] = nextWeight(this.roomWeight[i], this.roomLoss[i] / worst);
   }
 
+  /** Weighted loss of all. */
+  totalWeightedLoss(): number {
+    let sum = 0;
+    for (let i = 0; i < this.n; i++) {
+      sum += this.roomLoss[i] * this.roomWeight[i];
+      for (let j = i + 1, k = i * this.n + j; j < this.n; j++, k++) {
+        if (this.loss[k] > 0) sum += this.loss[k] * this.weight[k];
+      }
+    }
+    return sum;
+  }
+
+  /** Copies positions and losses (not weights) into another state of the same world. */
+  copyTo(other: State): void {
+    other.bin.set(this.bin);
+    for (let i = 0; i < this.n; i++) other.room[i] = this.room[i];
+    for (const name of COPIED) other[name].set(this[name] as never);
+  }
+
   save(): Snapshot {
     return {
       bin: this.bin.slice(),
@@ -187,6 +206,8 @@ export class State {
     for (let i = 0; i < this.n; i++) this.refresh(i);
   }
 }
+
+const COPIED = ["oriented", "x", "y", "x0", "x1", "y0", "y1", "loss", "roomLoss"] as const;
 
 /** @source weight multipliers 1.2 to 2.0 and decay 0.95 of Gardeyn et al. 2025, arXiv 2509.13329, Table 1 */
 function nextWeight(weight: number, share: number): number {
