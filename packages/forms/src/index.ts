@@ -28,3 +28,33 @@ export { checkScale, type KnownSize, type ScaleCheck } from "./scan/check-scale"
 export { clipMesh, type ClippedMesh } from "./scan/clip-mesh";
 export type { PickedLine } from "./scan/paint/picked-strokes";
 export type { Colour } from "./scan/paint/classify-paint";
+export {
+  buildBootCover,
+  type BootLine,
+  type BuildBootCoverOptions,
+  type BuiltBootCover,
+} from "./build/build-boot-cover";
+export { plainSole } from "./build/sole-outline";
+export {
+  buildSleeve,
+  type BuildSleeveOptions,
+  type BuiltSleeve,
+  type SleeveLevel,
+} from "./build/build-sleeve";
+export { padForm, type FormPad } from "./build/pad-form";
+export {
+  applyCorrections,
+  type CorrectedForm,
+  type Correction,
+  type CorrectionReport,
+} from "./build/correct-form";
+export { girthAt, type Girth } from "./build/girth-at";
+export { foamVolume, thicknessMap, type FoamVolume } from "./build/foam";
+export {
+  foamSlabs,
+  type FoamSlab,
+  type FoamSlabOptions,
+  type FoamSlabs,
+  type FoamStrap,
+} from "./build/foam-slabs";
+export { createProfile, type Profile } from "./build/profile";
