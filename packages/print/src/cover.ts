@@ -1,6 +1,7 @@
-import type { Point } from "@peltry/geometry";
+import { boundingBox, type Point } from "@peltry/geometry";
 import { countText } from "./draw-label";
 import type { DrawItem, LineStyleName, MeasureText } from "./drawing";
+import { findRoom, Obstacles } from "./internal/find-room";
 import { Items } from "./internal/items";
 import { numberText } from "./internal/number-text";
 import type { Tiling } from "./tile-pages";
@@ -144,20 +145,30 @@ function drawMap(page: Items, tiling: Tiling, [x, y]: Point, width: number, heig
   const scale = Math.min(width / tiling.width, (height - title - 2) / tiling.height, 0.16);
   const top = y + height - title - 2;
   const place = ([sx, sy]: Point): Point => [x + sx * scale, top - (tiling.height - sy) * scale];
-  for (const outline of tiling.outlines)
-    page.line(outline.map(place), "leader", "map-panel", { closed: true });
+  tiling.outlines.forEach((outline, i) => {
+    const shape = outline.map(place);
+    page.line(shape, "leader", "map-panel", { closed: true });
+    const box = boundingBox(shape);
+    const size = Math.min(3.4, (box.maxX - box.minX) * 0.5, (box.maxY - box.minY) * 0.5);
+    const [cx, cy] = middleOf(shape);
+    page.text(`${i + 1}`, [cx, cy - size * 0.36], size, "map-number", { align: "middle" });
+  });
   for (const tile of tiling.pages) {
     const [left, bottom] = place([tile.x, tile.y]);
-    page.box(left, bottom, tile.width * scale, tile.height * scale, "guide", "map-page");
-    const size = Math.min(3.2, tile.width * scale * 0.24, tile.height * scale * 0.5);
-    page.text(
-      tile.name,
-      [left + (tile.width * scale) / 2, bottom + (tile.height * scale) / 2 - size * 0.35],
-      size,
-      "map-name",
-      { align: "middle" },
-    );
+    const [wide, tall] = [tile.width * scale, tile.height * scale];
+    page.box(left, bottom, wide, tall, "guide", "map-page");
+    const size = Math.min(2.2, wide * 0.2, tall * 0.3);
+    page.text(tile.name, [left + 0.6, bottom + tall - size - 0.3], size, "map-name");
   }
+}
+
+/** A place well inside an outline. */
+function middleOf(outline: readonly Point[]): Point {
+  const thin =
+    outline.length < 24 ? outline : outline.filter((_, i) => i % Math.ceil(outline.length / 24) === 0);
+  const obstacles = new Obstacles();
+  obstacles.addLine(thin, true);
+  return findRoom(thin, obstacles, { width: 1, height: 1, angle: 0 }, 1000).centre;
 }
 
 const LEGEND: readonly [LineStyleName, string][] = [

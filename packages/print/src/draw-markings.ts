@@ -37,7 +37,7 @@ function drawMarking(canvas: Canvas, marking: Marking, points: readonly Point[])
   if (marking.kind === "drill") {
     points.forEach((point) => drawDrill(canvas, point, "drill"));
     if (marking.label)
-      label(canvas, marking.label, [points[0]![0], points[0]![1] - DRILL_RADIUS - TEXT_SIZE - 0.5]);
+      label(canvas, marking.label, [points[0]![0], points[0]![1] - 2 * DRILL_RADIUS - textSize(canvas)]);
   } else if (marking.kind === "line") {
     addPath(canvas, "marks", "line", points, { role: "marking-line" });
     obstacles.addLine(points, false);
@@ -60,16 +60,17 @@ function labelArea(canvas: Canvas, marking: Marking, points: readonly Point[]): 
     marking.label ?? marking.id,
     [marking.fabric, marking.method && method[marking.method]].filter(Boolean).join(", "),
   ].filter((line) => line !== "");
-  const width = Math.max(...lines.map((line) => canvas.measure(line, TEXT_SIZE)));
-  const height = lines.length * TEXT_SIZE * 1.25;
+  const wanted = textSize(canvas);
+  const width = Math.max(...lines.map((line) => canvas.measure(line, wanted)));
+  const height = lines.length * wanted * 1.25;
   const room = findRoom(points, canvas.obstacles, { width: width + 1, height, angle: 0 }, 1);
-  const size = Math.max(1.8, TEXT_SIZE * Math.min(1, room.scale));
+  const size = Math.max(1.8, wanted * Math.min(1, room.scale));
   const [x, y] = room.scale > 0 ? room.centre : centroid(points);
   lines.forEach((line, i) => {
     const baseline = y + ((lines.length - 1) / 2 - i) * size * 1.25 - size * 0.35;
     addText(canvas, line, [x, baseline], { role: "marking-text", size });
   });
-  const scale = size / TEXT_SIZE;
+  const scale = size / wanted;
   canvas.obstacles.addBox([x, y], width * scale, height * scale, 0);
 }
 
@@ -101,8 +102,13 @@ function drawDrill(canvas: Canvas, [x, y]: Point, role: string): void {
 
 function label(canvas: Canvas, text: string, at: Point): void {
   if (text === "") return;
-  addText(canvas, text, at, { role: "marking-text", size: TEXT_SIZE });
-  canvas.obstacles.addBox([at[0], at[1] + TEXT_SIZE * 0.35], canvas.measure(text, TEXT_SIZE), TEXT_SIZE, 0);
+  const size = textSize(canvas);
+  addText(canvas, text, at, { role: "marking-text", size });
+  canvas.obstacles.addBox([at[0], at[1] + size * 0.35], canvas.measure(text, size), size, 0);
+}
+
+function textSize({ textScale }: Canvas): number {
+  return TEXT_SIZE * textScale;
 }
 
 function above([x, y]: Point): Point {

@@ -110,8 +110,9 @@ function spots(length: number, hits: (at: number) => number): number[] {
     let fewest = Infinity;
     for (const shift of [0, 0.04, -0.04, 0.08, -0.08, 0.12, -0.12, 0.16, -0.16, 0.19, -0.19]) {
       const at = (middle + shift) * length;
-      // Numbers of the ruler stand at every 50 mm.
-      const ruler = Math.abs(at - 50 * Math.round(at / 50)) < 7 ? 0.5 : 0;
+      // Numbers of the ruler stand at every 50 mm, and the page's name to the right of the mark.
+      const next = 50 * Math.ceil((at - 7) / 50);
+      const ruler = next < at + 13 ? 0.5 : 0;
       const found = hits(at) + ruler;
       if (found < fewest) {
         fewest = found;

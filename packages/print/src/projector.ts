@@ -1,5 +1,6 @@
 import { boundingBox, type Point } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
+import { countText } from "./draw-label";
 import { drawPanel, type DrawOptions } from "./draw-panel";
 import { Items } from "./internal/items";
 import { numberText } from "./internal/number-text";
@@ -54,6 +55,7 @@ export function drawProjectorPages(
       views: [
         { items: gridLines(size.width, size.height).list, shift: [0, 0] },
         { items: drawPanel(placed, seams, { ...drawing, textScale: TEXT_SCALE }), shift: [0, 0] },
+        { items: caption(piece, index, job.pieces.length).list, shift: [0, 0] },
       ],
       label: `${index + 1}`,
       alt: `${piece.panel.name} at true scale, light lines on black over a grid of ${GRID} mm.`,
@@ -93,6 +95,12 @@ function centred(
     dx: (size.width - box.minX - box.maxX) / 2,
     dy: (size.height - box.minY - box.maxY) / 2,
   };
+}
+
+/** What the panel is, in the corner of the picture: a small panel has no room for it. */
+function caption({ panel, fabricName }: PrintPiece, index: number, count: number): Items {
+  const words = `${index + 1} of ${count} · ${panel.name} · ${countText(panel)} · ${fabricName ?? panel.fabric}`;
+  return new Items().text(words, [10, 8], 8, "caption");
 }
 
 function larger({ panel }: PrintPiece, mat: Size): Issue {

@@ -1,6 +1,9 @@
 import { fail } from "@peltry/issues";
 import type { TriangleMesh } from "@peltry/geometry";
+import { flatPieces } from "./flat-pieces";
 import { utf8 } from "./internal/utf8";
+import { createPrintJob } from "./print-job";
+import type { Printable } from "./types";
 
 /** One piece of cloth in space together with its flat shape. */
 export interface GlbPiece {
@@ -30,12 +33,14 @@ export interface GlbOptions {
  * any viewer shows the cloth's print and grain in place. The flat coordinates in mm are UV × `textureMm`, v downward
  * as the format has it; `extras.flatMm` of each mesh says so.
  *
- * @param pieces - at least one
- * @throws `print/empty-glb`, `print/bad-glb-piece`, `print/not-finite`
+ * @param given - at least one piece in space; or a pattern, which gives its panels lying flat side by side
+ * @throws `print/empty-glb`, `print/bad-glb-piece`, `print/not-finite`, and for a pattern the codes of `createPrintJob`
  * @source Khronos glTF 2.0 specification, sections 3.6 (accessors), 3.7 (meshes) and 4 (GLB container)
  */
-export function writeGlb(pieces: readonly GlbPiece[], options: GlbOptions = {}): Uint8Array {
-  if (!Array.isArray(pieces) || pieces.length === 0) {
+export function writeGlb(given: readonly GlbPiece[] | Printable, options: GlbOptions = {}): Uint8Array {
+  const job = Array.isArray(given) ? undefined : createPrintJob(given as Printable);
+  const pieces: readonly GlbPiece[] = job ? flatPieces(job) : (given as readonly GlbPiece[]);
+  if (pieces.length === 0) {
     fail(
       "print/empty-glb",
       "There is no piece to write.",
@@ -63,7 +68,7 @@ export function writeGlb(pieces: readonly GlbPiece[], options: GlbOptions = {}):
   const json = {
     asset: { version: "2.0", generator: "@peltry/print" },
     scene: 0,
-    scenes: [{ name: options.name ?? "Form", nodes: pieces.map((_, i) => i) }],
+    scenes: [{ name: options.name ?? job?.name ?? "Form", nodes: pieces.map((_, i) => i) }],
     nodes: pieces.map((piece, i) => ({ name: piece.name, mesh: i })),
     meshes,
     materials,

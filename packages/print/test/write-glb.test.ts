@@ -1,5 +1,8 @@
 import { WebIO } from "@gltf-transform/core";
 import { describe, expect, it } from "vitest";
+import { signedArea } from "@peltry/geometry";
+import { edgesOutline } from "@peltry/pattern";
+import { edge, hare, rectangle } from "./fixtures";
 import { isPeltryError, writeGlb, type GlbPiece } from "../src/index";
 
 /** Half of an open cylinder of radius 50 and height 120, and its unrolled rectangle. */
@@ -26,6 +29,17 @@ function halfTube(): GlbPiece {
     mesh: { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) },
     flat: Float64Array.from(flat),
   };
+}
+
+/** Edges of a square hole, clockwise. */
+function squareHole(x: number, y: number, side: number) {
+  const c: [number, number][] = [
+    [x, y],
+    [x, y + side],
+    [x + side, y + side],
+    [x + side, y],
+  ];
+  return c.map((p, i) => edge(`h${x}-${i}`, [p, c[(i + 1) % 4]!], { role: "raw" }));
 }
 
 const codeOf = (run: () => unknown): string => {
@@ -112,11 +126,36 @@ describe("writeGlb", () => {
     expect(document.accessors[0]!.max!.map((v) => Math.round(v * 1000))).toEqual([50, 120, 0]);
   });
 
+  it("writeGlb › a pattern gives its panels flat, of their own area, holes left out [oracle: shoelace area]", async () => {
+    const holed = {
+      ...rectangle("holed", 200, 150),
+      holes: [[...squareHole(40, 40, 30)], [...squareHole(120, 60, 50)]],
+    };
+    const given = hare();
+    const p = { ...given, panels: [...given.panels, holed] };
+    const root = (await readGlb(writeGlb(p))).getRoot();
+    expect(root.listMeshes().map((mesh) => mesh.getName())).toEqual(p.panels.map((panel) => panel.name));
+    root.listMeshes().forEach((mesh, i) => {
+      const [primitive] = mesh.listPrimitives();
+      const space = primitive!.getAttribute("POSITION")!;
+      const index = primitive!.getIndices()!.getArray()!;
+      let area = 0;
+      for (let t = 0; t < index.length; t += 3) {
+        const [a, b, c] = [0, 1, 2].map((k) => space.getElement(index[t + k]!, []));
+        area += ((b![0]! - a![0]!) * (c![1]! - a![1]!) - (b![1]! - a![1]!) * (c![0]! - a![0]!)) / 2;
+      }
+      const loops = [p.panels[i]!.edges, ...(p.panels[i]!.holes ?? [])];
+      const wanted = loops.reduce((sum, edges) => sum + signedArea(edgesOutline(edges)), 0);
+      expect((area * 1e6) / wanted).toBeCloseTo(1, 4);
+    });
+  });
+
   it("writeGlb › refuses pieces that do not fit together", () => {
     const piece = halfTube();
     const bad = Float64Array.from(piece.mesh.positions);
     bad[5] = NaN;
     expect(codeOf(() => writeGlb([]))).toBe("print/empty-glb");
+    expect(codeOf(() => writeGlb({ ...hare(), panels: [] }))).toBe("print/empty-pattern");
     expect(codeOf(() => writeGlb([{ ...piece, flat: piece.flat.slice(2) }]))).toBe("print/bad-glb-piece");
     expect(codeOf(() => writeGlb([{ ...piece, mesh: { ...piece.mesh, positions: bad } }]))).toBe(
       "print/not-finite",
