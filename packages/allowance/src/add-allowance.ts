@@ -72,7 +72,9 @@ export function addAllowance(
     widths: rings.flatMap((ring) => ring.widths),
     corners: rings.flatMap((ring) => ring.corners),
     notches: sidesOf(rings).flatMap(({ edge, width }) => notchMarks(edge, width, [cutLine, ...holes], given)),
-    clips: rings.flatMap((ring) => ringClips(ring, given)).flatMap((run) => onCloth(run, cutLine)),
+    clips: rings
+      .flatMap((ring) => ringClips(ring, given))
+      .flatMap((run) => (outer.cuts.length > 0 ? onCloth(run, cutLine) : [run])),
     trimStrips:
       (given.pileMm ?? 0) > 0
         ? sidesOf(rings).flatMap(({ edge, width }) => trimStrip(edge, width, sewLine))
@@ -163,7 +165,7 @@ function ringClips({ ring, widths, corners }: WorkedRing, rules: AllowanceRules)
   });
 }
 
-/** A run without the marks that lie off the cloth, as where a fold cuts the allowance off. */
+/** A run without the marks that lie off the cloth, where a fold cuts the allowance off. */
 function onCloth(run: ClipRun, cutLine: readonly Point[]): ClipRun[] {
   const marks = run.marks.filter((mark) => pointInOutline(mix(mark[0], mark[1], 0.1), cutLine) !== "outside");
   return marks.length > 0 ? [{ ...run, marks }] : [];
