@@ -9,6 +9,7 @@ import { cleanLabels } from "./paint/clean-labels";
 import { findStrokes, inkWidth, type InkMap } from "./paint/find-strokes";
 import { fitStrokes, settleTips, type FittedStroke } from "./paint/fit-strokes";
 import { insertStrokes, type InsertedStrokes } from "./paint/insert-strokes";
+import { linkStrokes, trimOverlaps } from "./paint/link-strokes";
 import { joinEnds, type JoinedStroke } from "./paint/join-ends";
 import { pickedStroke, type PickedLine } from "./paint/picked-strokes";
 import { buildSurfaceGraph, type SurfaceGraph } from "./paint/surface-graph";
@@ -46,7 +47,7 @@ export interface ScanFormOptions extends WorkOptions {
   readonly smooth?: number | undefined;
   /**
    * How the mesh is repaired first; open pieces are turned outward, spikes flattened, noise evened
-   * out in 6 rounds, and shadows with rims up to 800 mm filled, unless said otherwise here.
+   * out in 8 rounds, and shadows with rims up to 800 mm filled, unless said otherwise here.
    */
   readonly repair?: Omit<RepairOptions, "colors" | "signal" | "onProgress"> | undefined;
 }
@@ -107,7 +108,7 @@ export function formFromScan(
   const repaired = repairMesh(turnUp(scan.mesh, options.up ?? "y"), {
     orient: "outward",
     flattenSpikes: true,
-    evenRounds: 6,
+    evenRounds: 8,
     fillShadowsUpTo: SHADOW_RIM,
     ...options.repair,
     colors: scan.colors,
@@ -254,8 +255,15 @@ function inkedStrokes(
   const ink: InkMap = { share: field.ink, width };
   const least = options.leastLine ?? 40;
   const found = findStrokes(graph, ink, { bridge: options.bridge ?? 20, leastLine: least });
-  const fitted = fitStrokes(graph, ink, found);
-  settleTips(graph, ink, fitted);
+  const first = trimOverlaps(fitStrokes(graph, ink, found), 0.7 * width + 0.2 * graph.edge);
+  settleTips(graph, ink, first);
+  // Ends that thinning left askew point the right way once fitted; what is linked then is fitted over the gap.
+  const linked = linkStrokes(first, Math.max(options.bridge ?? 20, 2 * width), 2 * width + graph.edge);
+  const fitted =
+    linked.length < found.length || linked.some((s, i) => s.closed !== first[i].closed)
+      ? fitStrokes(graph, ink, linked)
+      : first;
+  if (fitted !== first) settleTips(graph, ink, fitted);
   const border = borderPoints(graph, field.label);
   const parts = partAtBorders(fitted, border, 0.8 * width + 0.7 * graph.edge, 4 * width + 2 * graph.edge);
   bendToInk(graph, field, parts.onBorder, width + 1.2 * graph.edge);

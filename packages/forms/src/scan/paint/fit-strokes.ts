@@ -161,6 +161,8 @@ export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly F
         const aside = size(sub(d, [ahead * way[0], ahead * way[1], ahead * way[2]]));
         if (aside > 0.7 * ink.width + 0.7 * graph.edge) return;
         const amount = ink.share[v] * graph.area[v];
+        // Ink further ahead belongs to whatever comes after a gap.
+        if (ahead > 3.2 * ink.width) return;
         if (ahead >= 0) beyond += amount;
         else if (ahead > -look) before += amount;
       });

@@ -9,11 +9,15 @@ import {
 import type { JoinedStroke } from "./join-ends";
 import { PointGrid } from "./point-grid";
 import { buildSurfaceGraph, type SurfaceGraph } from "./surface-graph";
+import { straightenTrace } from "./straighten-trace";
 import { placeOf, SurfaceFinder, traceStroke } from "./trace-stroke";
 import { apart, at, dot, size, sub, type Vec } from "./vector";
 
 /** Crossings nearer to an edge's end than this share of it move there: less makes needles, more makes lines zigzag. */
 const SNAP = 0.06;
+
+/** Rounds of straightening: enough for the zigzag of single triangles, too few to leave the drawing. */
+const STRAIGHTEN = 3;
 
 /** Strokes as runs of mesh edges. */
 export interface InsertedStrokes {
@@ -121,7 +125,7 @@ class StrokeWork {
     const ends = closed ? {} : { from: this.endPlace(stroke, 0, paths), to: this.endPlace(stroke, 1, paths) };
     const whole = traceStroke(this.graph, this.finder, points, closed, ends);
     if (!whole || whole.length < 2) return undefined;
-    const trace = this.toPart(whole);
+    const trace = this.toPart(straightenTrace(this.graph, whole, STRAIGHTEN));
     if (!trace) return undefined;
     const path = closed
       ? insertRing(this.refinement, trace, i + 2)

@@ -47,7 +47,22 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
       else points.splice(points.length - drop, drop, found.place);
     }
   });
+  for (const stroke of out) closeRing(stroke, Math.max(rules.near, rules.reach));
   return out;
+}
+
+/** A stroke that leaves another line and comes back to it at the same place is a ring that crosses it. */
+function closeRing(stroke: JoinedStroke, near: number): void {
+  const [a, b] = stroke.joins;
+  if (a?.to !== "stroke" || b?.to !== "stroke" || a.stroke !== b.stroke) return;
+  const { points } = stroke;
+  const gap = size(sub(points[0], points[points.length - 1]));
+  const leave = unit(sub(points[Math.min(6, points.length - 1)], points[0]));
+  const arrive = unit(sub(points[points.length - 1], points[Math.max(0, points.length - 7)]));
+  if (gap > near || points.length < 12 || dot(leave, arrive) < 0.3) return;
+  stroke.closed = true;
+  stroke.joins = [undefined, undefined];
+  stroke.points = points.slice(1);
 }
 
 function target(

@@ -199,15 +199,31 @@ export function chainStrokes(lines: LineGraph, look: number): Stroke[] {
       const arc = lines.arcs[i]!;
       return ([0, 1] as const)
         .filter((side) => arc.ends[side] === n)
-        .map((side) => ({ key: `${i}:${side}`, way: leaving(arc.points, side, look) }));
+        .map((side) => ({
+          key: `${i}:${side}`,
+          ways: [
+            leaving(arc.points, side, 0.3 * look, look),
+            leaving(arc.points, side, 0.4 * look, 1.6 * look),
+          ],
+        }));
     });
     const pairs: { a: string; b: string; bend: number }[] = [];
     for (let i = 0; i < tails.length; i++) {
       for (let j = i + 1; j < tails.length; j++)
-        pairs.push({ a: tails[i].key, b: tails[j].key, bend: dot(tails[i].way, tails[j].way) });
+        pairs.push({
+          a: tails[i].key,
+          b: tails[j].key,
+          bend: Math.min(...tails[i].ways.map((way, k) => dot(way, tails[j].ways[k]))),
+        });
     }
     pairs.sort((x, y) => x.bend - y.bend);
     const done = new Set<string>();
+    // A ring through a crossing comes back to its node: its two ends belong to each other.
+    for (const { a, b, bend } of pairs) {
+      if (a.split(":")[0] !== b.split(":")[0] || bend > 0.2 || done.has(a) || done.has(b)) continue;
+      done.add(a).add(b);
+      partner.set(a, b).set(b, a);
+    }
     // Two lines of one node that carry on from each other turn by less than 70 degrees; a small ring turns a good part of that.
     for (const { a, b, bend } of pairs) {
       if (bend > -0.35 || done.has(a) || done.has(b)) continue;
@@ -254,13 +270,13 @@ export function chainStrokes(lines: LineGraph, look: number): Stroke[] {
   return strokes;
 }
 
-/** Direction in which an arc leaves its end, seen over a short way so that the crossing itself does not count. */
-function leaving(points: readonly Vec[], side: 0 | 1, look: number): Vec {
+/** Direction in which an arc leaves its end, between two lengths along it, so that the crossing itself does not count. */
+function leaving(points: readonly Vec[], side: 0 | 1, from: number, to: number): Vec {
   const run = side === 0 ? points : points.slice().reverse();
-  const from = pointAlong(run, 0.3 * look);
-  return unit(sub(pointAlong(run, look), from));
+  return unit(sub(pointAlong(run, to), pointAlong(run, from)));
 }
 
+/** The point at a length along a run, or its end. */
 export function pointAlong(run: readonly Vec[], length: number): Vec {
   let left = length;
   for (let i = 1; i < run.length; i++) {

@@ -11,32 +11,42 @@ import type { WorkingMesh } from "./working-mesh";
 export function evenSurface(mesh: WorkingMesh, rounds: number): void {
   const { positions: p, triangles } = mesh;
   const count = p.length / 3;
-  const balance = new Int32Array(count);
-  const rim = new Uint8Array(count);
-  // Inside, as many half-edges arrive from each neighbour as leave to it; at a rim vertex the sets differ.
-  const codes = new Float64Array(count);
+  const start = new Int32Array(count + 1);
+  // Inside a surface each neighbour of a vertex is met once as the head of a half-edge; sums over heads minus sums over
+  // tails are zero there and only there.
+  const odd = new Float64Array(count);
   for (let h = 0; h < triangles.length; h++) {
     const [a, b] = [triangles[h], triangles[next(h)]];
-    balance[a]++;
-    codes[a] += b;
-    codes[b] -= a;
+    start[a + 1]++;
+    odd[a] += b;
+    odd[b] -= a;
   }
-  for (let v = 0; v < count; v++) if (codes[v] !== 0) rim[v] = 1;
-  const sum = new Float64Array(p.length);
-  for (let round = 0; round < 2 * rounds; round++) {
-    const factor = round % 2 === 0 ? 0.5 : -0.53;
-    sum.fill(0);
-    // Inside, each neighbour is met once as the head of a half-edge.
-    for (let h = 0; h < triangles.length; h++) {
-      const a = 3 * triangles[h];
-      const b = 3 * triangles[next(h)];
-      sum[a] += p[b];
-      sum[a + 1] += p[b + 1];
-      sum[a + 2] += p[b + 2];
-    }
+  for (let v = 0; v < count; v++) start[v + 1] += start[v];
+  const fill = start.slice(0, count);
+  const heads = new Int32Array(triangles.length);
+  for (let h = 0; h < triangles.length; h++) heads[fill[triangles[h]]++] = 3 * triangles[next(h)];
+  let from = p.slice();
+  let to = p.slice();
+  for (let pass = 0; pass < 2 * rounds; pass++) {
+    const factor = pass % 2 === 0 ? 0.5 : -0.53;
     for (let v = 0; v < count; v++) {
-      if (rim[v] || balance[v] === 0) continue;
-      for (let k = 0; k < 3; k++) p[3 * v + k] += factor * (sum[3 * v + k] / balance[v] - p[3 * v + k]);
+      const degree = start[v + 1] - start[v];
+      if (odd[v] !== 0 || degree === 0) continue;
+      let x = 0;
+      let y = 0;
+      let z = 0;
+      for (let i = start[v]; i < start[v + 1]; i++) {
+        const w = heads[i];
+        x += from[w];
+        y += from[w + 1];
+        z += from[w + 2];
+      }
+      const share = factor / degree;
+      to[3 * v] = (1 - factor) * from[3 * v] + share * x;
+      to[3 * v + 1] = (1 - factor) * from[3 * v + 1] + share * y;
+      to[3 * v + 2] = (1 - factor) * from[3 * v + 2] + share * z;
     }
+    [from, to] = [to, from];
   }
+  mesh.positions = from;
 }
