@@ -65,3 +65,6 @@ export {
 } from "./steiner-graph";
 export { angleDefects, cornerAngle, type AngleDefects } from "./conformal-scale";
 export { splitByLabels, splitByLevel, type LabelSplit } from "./split-by-level";
+export { decimate, type Decimated, type DecimateOptions } from "./decimate";
+export { createSurfaceLocator, type SurfaceLocator } from "./surface-locator";
+export { tracePath } from "./trace-path";

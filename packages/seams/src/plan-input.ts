@@ -21,7 +21,10 @@ export interface PlanInput {
   readonly fabrics: readonly SeamFabric[];
   readonly fixed: readonly Required<Pick<GivenSeam, "id" | "path" | "closed">>[];
   readonly weight: Float64Array;
-  readonly directionWeight?: (triangle: number, x: number, y: number, z: number) => number;
+  /** Makes the factor on the cost of a direction from a pile field. */
+  readonly directionCost?: (
+    pile: Float64Array,
+  ) => (triangle: number, x: number, y: number, z: number) => number;
   readonly pile: Float64Array;
   readonly prices: Prices;
   readonly rules: SewabilityRules;
@@ -51,7 +54,7 @@ export function readPlanInput(mesh: TriangleMesh, options: PlanOptions): PlanInp
     fabrics,
     fixed,
     weight: readWeights(mesh, options, cost, regions, fabrics),
-    directionWeight: readDirection(cost, pile),
+    directionCost: readDirection(cost),
     pile,
     prices: {
       perDart: cost.perDart ?? DEFAULT_PRICES.perDart,
@@ -220,10 +223,10 @@ function checkLines(mesh: TriangleMesh, lines: PlanInput["fixed"]): void {
   }
 }
 
-function readDirection(cost: SeamCost, pile: Float64Array): PlanInput["directionWeight"] {
+function readDirection(cost: SeamCost): PlanInput["directionCost"] {
   const { alongPile = 1, acrossPile = 1 } = cost;
   if (alongPile === 1 && acrossPile === 1) return undefined;
-  return (t, x, y, z) => {
+  return (pile) => (t, x, y, z) => {
     const [a, b, c] = [pile[3 * t], pile[3 * t + 1], pile[3 * t + 2]];
     const size = a * a + b * b + c * c;
     if (size < 1e-9) return (alongPile + acrossPile) / 2;

@@ -2,11 +2,11 @@ import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
 import { finishPlan, verify, type FoundGroup } from "./finish-plan";
-import { boxesOf, readPlanInput, type PlanInput } from "./plan-input";
+import { readPlanInput } from "./plan-input";
 import { continueSearch, runSearch, type RunOptions, type RunResult } from "./search/run-search";
 import { allCuts, type CutGroup, type Search } from "./search/greedy";
 import { carryOver, evaluate, type SearchState } from "./search/search-state";
-import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
+import { makeSearchForm, type SearchForm } from "./search-form";
 import type { PlanOptions, SeamPlan } from "./types";
 
 /** Shares of the limits that the search aims at in turn, when the full form shows that it was too hopeful. */
@@ -25,7 +25,7 @@ const SHARES = [1, 0.95, 0.88];
 export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPlan {
   const input = readPlanInput(mesh, options);
   const issues: Issue[] = [];
-  const surface = surfaceFor(input, 1);
+  const form = makeSearchForm(input, options.searchTriangles ?? 2000);
   const run: RunOptions = {
     prices: input.prices,
     rules: input.rules,
@@ -34,7 +34,7 @@ export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPl
     signal: options.signal,
     onProgress: options.onProgress,
   };
-  let result = runSearch(surface, run);
+  let result = runSearch(form.surface(1), run);
   if (!result) {
     fail(
       "seams/cannot-open",
@@ -43,41 +43,28 @@ export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPl
       { fix: "Close its handles, or draw the seams that open it." },
     );
   }
-  let groups = foundGroups(result.search.groups);
-  let done = verify(input, groups, startFrom(result.search.state), {});
+  let groups = foundGroups(form, result.search.groups);
+  let done = verify(input, groups, form.same ? startFrom(result.search.state) : undefined, {});
   for (const share of SHARES.slice(1)) {
     if ((done.valid && done.within) || result.cancelled || !result.search.state.accepted) break;
-    const next = tighten(input, result, share, run);
+    const next = tighten(form, result, share, run);
     if (!next) break;
     result = { ...next, curve: result.curve };
-    groups = foundGroups(next.search.groups);
-    done = verify(input, groups, startFrom(result.search.state), {});
+    groups = foundGroups(form, next.search.groups);
+    done = verify(input, groups, form.same ? startFrom(result.search.state) : undefined, {});
   }
   options.onProgress?.({ stage: "done", done: 1 });
   return finishPlan(input, groups, done, result.curve, !result.cancelled, issues);
 }
 
 /** Goes on from the cuts found, with narrower limits. */
-function tighten(input: PlanInput, result: RunResult, share: number, run: RunOptions): RunResult | undefined {
-  const surface = surfaceFor(input, share);
+function tighten(form: SearchForm, result: RunResult, share: number, run: RunOptions): RunResult | undefined {
+  const surface = form.surface(share);
   const { groups } = result.search;
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 80 });
   if (!state) return undefined;
   const start: Search = { state, groups };
   return continueSearch(surface, start, run);
-}
-
-function surfaceFor(input: PlanInput, share: number): SearchSurface {
-  return makeSearchSurface({
-    mesh: input.mesh,
-    regionOf: input.regions,
-    boxes: boxesOf(input.fabrics, share),
-    fixed: input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : path)),
-    weight: input.weight,
-    directionWeight: input.directionWeight,
-    pile: input.pile,
-    pileLimits: input.fabrics.map((fabric) => fabric.maxPileAngle ?? 180),
-  });
 }
 
 /** Flat places of the search as a start for the flattener. */
@@ -93,6 +80,12 @@ function startFrom(
     });
 }
 
-function foundGroups(groups: readonly CutGroup[]): FoundGroup[] {
-  return groups.map(({ cuts, ...rest }) => ({ ...rest, paths: cuts.map((cut) => cut.path) }));
+function foundGroups(form: SearchForm, groups: readonly CutGroup[]): FoundGroup[] {
+  const cuts = groups.flatMap((group) => group.cuts.map((cut) => ({ path: cut.path, kind: group.kind })));
+  const paths = form.toFull(
+    cuts.map(({ path }) => path),
+    cuts.map(({ kind }) => (kind === "dart" || kind === "gusset" ? "start" : "both")),
+  );
+  let at = 0;
+  return groups.map(({ cuts: own, ...rest }) => ({ ...rest, paths: own.map(() => paths[at++]) }));
 }

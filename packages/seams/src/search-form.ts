@@ -1,0 +1,213 @@
+import {
+  createSurfaceLocator,
+  decimate,
+  inTriangle,
+  MeshRefinement,
+  surfacePosition,
+  tracePath,
+  triangleArea,
+  type Point3,
+  type SurfacePoint,
+  type TriangleMesh,
+} from "@peltry/geometry";
+import { boxesOf, triangleMiddle, type PlanInput } from "./plan-input";
+import { projectPile } from "./search/pile-field";
+import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
+
+/** The form as the search sees it, and the ways there and back. */
+export interface SearchForm {
+  /** The search's surface with limits scaled by `share`. */
+  readonly surface: (share: number) => SearchSurface;
+  /** Cuts of the search written on the given mesh, in order. */
+  readonly toFull: (
+    paths: readonly (readonly SurfacePoint[])[],
+    anchored: readonly Anchors[],
+  ) => SurfacePoint[][];
+  /** A line in space written on the search's mesh. */
+  readonly toSearch: (line: readonly Point3[]) => SurfacePoint[];
+  /** Nothing was changed: places are the same on both. */
+  readonly same: boolean;
+}
+
+/** Which ends of a cut lie on a border, seam or earlier cut. */
+export type Anchors = "both" | "start";
+
+/** Makes the mesh that the search works on: the form itself when it is small, else a coarser one. */
+export function makeSearchForm(input: PlanInput, triangles: number): SearchForm {
+  const count = input.mesh.triangles.length / 3;
+  const lines = input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : [...path]));
+  if (count <= 1.25 * triangles) {
+    const full = new MeshRefinement(input.mesh);
+    const locator = createSurfaceLocator(input.mesh);
+    return {
+      surface: (share) => surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share),
+      toFull: (paths) => paths.map((path) => [...path]),
+      toSearch: (line) =>
+        tracePath(
+          full,
+          line.map((point) => locator.nearest(point).place),
+        ),
+      same: true,
+    };
+  }
+  const coarse = decimate(input.mesh, { triangles, lines, labels: input.regions });
+  const regions = Int32Array.from(coarse.sourceTriangle, (t) => input.regions[t]);
+  const coarseLines = lines.map((line) => line.map((v) => coarse.vertexOf[v]).filter((v) => v >= 0));
+  const locator = createSurfaceLocator(coarse.mesh);
+  const { weight, pile } = averaged(input, coarse.mesh, (point) => locator.nearest(point).place.triangle);
+  const refinement = new MeshRefinement(coarse.mesh);
+  const transfer = createTransfer(input, lines);
+  return {
+    surface: (share) => surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share),
+    toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
+    toSearch: (line) =>
+      tracePath(
+        refinement,
+        line.map((point) => locator.nearest(point).place),
+      ),
+    same: false,
+  };
+}
+
+function surfaceOf(
+  input: PlanInput,
+  mesh: TriangleMesh,
+  regionOf: Int32Array,
+  fixed: readonly (readonly number[])[],
+  weight: Float64Array,
+  pile: Float64Array,
+  share: number,
+): SearchSurface {
+  const { directionCost } = input;
+  return makeSearchSurface({
+    mesh,
+    regionOf,
+    boxes: boxesOf(input.fabrics, share),
+    fixed,
+    weight,
+    directionWeight: directionCost && directionCost(pile),
+    pile,
+    pileLimits: input.fabrics.map((fabric) => fabric.maxPileAngle ?? 180),
+  });
+}
+
+/** Cost and pile of the coarse triangles: means over what they stand for. */
+function averaged(
+  input: PlanInput,
+  coarse: TriangleMesh,
+  under: (point: Point3) => number,
+): { weight: Float64Array; pile: Float64Array } {
+  const count = coarse.triangles.length / 3;
+  const area = new Float64Array(count);
+  const barred = new Float64Array(count);
+  const sum = new Float64Array(count);
+  const direction = new Float64Array(3 * count);
+  for (let t = 0; t < input.weight.length; t++) {
+    const c = under(triangleMiddle(input.mesh, t));
+    const a = triangleArea(input.mesh, t);
+    area[c] += a;
+    if (input.weight[t] === Infinity) barred[c] += a;
+    else sum[c] += a * input.weight[t];
+    for (let k = 0; k < 3; k++) direction[3 * c + k] += a * input.pile[3 * t + k];
+  }
+  const weight = Float64Array.from(area, (a, c) => {
+    if (a === 0) return 1;
+    if (barred[c] > 0.25 * a) return Infinity;
+    return sum[c] / (a - barred[c]);
+  });
+  for (let c = 0; c < count; c++) {
+    const size = area[c] || 1;
+    for (let k = 0; k < 3; k++) direction[3 * c + k] /= size;
+  }
+  return { weight, pile: projectPile(coarse, direction) };
+}
+
+/** Carries cuts over to the given mesh: points projected, ends put exactly on the lines where they belong. */
+function createTransfer(
+  input: PlanInput,
+  lines: readonly (readonly number[])[],
+): (
+  coarse: TriangleMesh,
+  paths: readonly (readonly SurfacePoint[])[],
+  anchored: readonly Anchors[],
+) => SurfacePoint[][] {
+  const full = new MeshRefinement(input.mesh);
+  const locator = createSurfaceLocator(input.mesh);
+  const edges: [SurfacePoint, SurfacePoint][] = lineEdges(full, input.regions, lines);
+  return (coarse, paths, anchored) => {
+    const targets = edges.slice();
+    return paths.map((path, i) => {
+      const space = path.map((point) => surfacePosition(coarse, point));
+      const places = space.map((point) => locator.nearest(point).place);
+      places[0] = anchor(input.mesh, targets, space[0], Infinity) ?? places[0];
+      const last = places.length - 1;
+      places[last] =
+        anchor(input.mesh, targets, space[last], anchored[i] === "both" ? Infinity : 1) ?? places[last];
+      const traced = tracePath(full, places);
+      for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
+      return traced;
+    });
+  };
+}
+
+/** Borders, region borders and given lines as single edges. */
+function lineEdges(
+  full: MeshRefinement,
+  regions: Int32Array,
+  lines: readonly (readonly number[])[],
+): [SurfacePoint, SurfacePoint][] {
+  const out: [SurfacePoint, SurfacePoint][] = [];
+  const edge = (h: number): void => {
+    const t = Math.floor(h / 3);
+    const end = (k: number): SurfacePoint => ({
+      triangle: t,
+      weights: [k === 0 ? 1 : 0, k === 1 ? 1 : 0, k === 2 ? 1 : 0],
+    });
+    out.push([end(h % 3), end((h + 1) % 3)]);
+  };
+  for (let h = 0; h < full.twin.length; h++) {
+    const g = full.twin[h];
+    if (g < 0 || (g > h && regions[Math.floor(h / 3)] !== regions[Math.floor(g / 3)])) edge(h);
+  }
+  for (const line of lines)
+    for (let i = 1; i < line.length; i++) edge(full.edgeBetween(line[i - 1], line[i]));
+  return out;
+}
+
+/** The nearest place on any of the segments, when within reach. */
+function anchor(
+  mesh: TriangleMesh,
+  targets: readonly (readonly [SurfacePoint, SurfacePoint])[],
+  point: Point3,
+  reach: number,
+): SurfacePoint | undefined {
+  let best: SurfacePoint | undefined;
+  let least = reach;
+  for (const [from, to] of targets) {
+    const a = surfacePosition(mesh, from);
+    const b = surfacePosition(mesh, to);
+    const d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+    const square = d[0] * d[0] + d[1] * d[1] + d[2] * d[2];
+    if (square === 0) continue;
+    const along = d[0] * (point[0] - a[0]) + d[1] * (point[1] - a[1]) + d[2] * (point[2] - a[2]);
+    const t = Math.max(0, Math.min(1, along / square));
+    const gap = Math.hypot(
+      a[0] + t * d[0] - point[0],
+      a[1] + t * d[1] - point[1],
+      a[2] + t * d[2] - point[2],
+    );
+    if (gap >= least) continue;
+    least = gap;
+    best = t < 1e-3 ? from : t > 1 - 1e-3 ? to : between(mesh, from, to, t);
+  }
+  return best;
+}
+
+function between(mesh: TriangleMesh, from: SurfacePoint, to: SurfacePoint, t: number): SurfacePoint {
+  const triangle = inTriangle(mesh, to, from.triangle) ? from.triangle : to.triangle;
+  const a = inTriangle(mesh, from, triangle);
+  const b = inTriangle(mesh, to, triangle);
+  if (!a || !b) return t < 0.5 ? from : to;
+  const mix = (k: number): number => (1 - t) * a.weights[k] + t * b.weights[k];
+  return { triangle, weights: [mix(0), mix(1), mix(2)] };
+}
