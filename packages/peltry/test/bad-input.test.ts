@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readdirSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
@@ -56,7 +56,6 @@ const BAD: readonly (readonly [string, string, RegExp, number])[] = [
     16,
   ],
   ["an unknown line", GOOD.replace("back-line", "bak-line"), /back-line.*run\/unknown-line/s, 17],
-  ["a tube that no line opens", GOOD.replace("[inner-seam, back-line]", "[]"), /run\/not-opened/, 0],
   ["malformed YAML", GOOD.replace("  coat:", "  coat: ["), /project\/not-yaml/, 0],
   ["a child's age", GOOD.replace("measures:", "age: 12\n  measures:"), /measure\/under-17/, 0],
 ];
@@ -87,7 +86,15 @@ describe("peltry make with a broken project", () => {
       GOOD.replace("widthMm: 1500, lengthMm: 1500", "widthMm: 200, lengthMm: 200"),
     );
     expect(code).toBe(EXIT.trouble);
-    expect(text).toMatch(/Leg.*mm/s);
+    expect(text).toMatch(/leg-coat-1 is not placed: \d+ mm too wide/);
+  });
+  it("a tube that no line opens gets an opening, and says so", async () => {
+    const { text, out, code } = await make(GOOD.replace("[inner-seam, back-line]", "[]"));
+    expect(code).not.toBe(EXIT.fault);
+    expect(text).toMatch(/Panels +1,/);
+    expect(JSON.stringify(JSON.parse(readFileSync(join(out, "workbook.json"), "utf8")).issues)).toContain(
+      "run/tube-opened",
+    );
   });
   it("explains itself when misused", async () => {
     expect((await run(["mak"])).code).toBe(EXIT.usage);

@@ -156,7 +156,11 @@ const scan = z.strictObject({
   kind: z.literal("scan"),
   file: z.string(),
   unit: z.enum(["mm", "cm", "m", "in", "dm"]).optional(),
-  up: z.enum(["x", "y", "z"]).optional(),
+  up: z.enum(["x", "y", "z", "-x", "-y", "-z"]).optional(),
+  /** Ragged ends cut off level, mm from the top and from the bottom of the scan. */
+  trim: z
+    .strictObject({ topMm: z.number().min(0).optional(), bottomMm: z.number().min(0).optional() })
+    .optional(),
   /** Reference colour of each painted region. */
   colours: z.record(z.string(), colour),
   lineColour: colour.optional(),
@@ -207,6 +211,8 @@ export const projectSchema = z.strictObject({
         adhesive: z.string(),
         joins: z.tuple([z.string(), z.string()]),
         where: z.string().optional(),
+        flexes: z.boolean().optional(),
+        overPerson: z.boolean().optional(),
       }),
     )
     .optional(),

@@ -7,6 +7,7 @@ import { sewingOrder, type SewingPlan } from "@peltry/seams";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
 import { completeWearer } from "./complete-wearer";
+import { checkGlues, type CheckedGlue } from "./check-glues";
 import { addAllowances } from "./cut-lines";
 import { layOutPanels } from "./lay-out-panels";
 import { makeForm } from "./make-form";
@@ -26,6 +27,7 @@ export interface MadeCostume {
   readonly allowances: ReadonlyMap<string, PanelAllowance>;
   readonly layout: Layout;
   readonly sewing: SewingPlan;
+  readonly glues: readonly CheckedGlue[];
   readonly issues: readonly Issue[];
 }
 
@@ -83,7 +85,8 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   onStage?.("layout", "Layout on the fabric");
   const layout = layOutPanels(read, pattern, allowances, cloths, work);
   const sewing = sewingOrder(pattern);
-  issues.push(...layout.issues, ...sewing.issues);
+  const glues = checkGlues(read);
+  issues.push(...layout.issues, ...sewing.issues, ...glues.flatMap((glue) => glue.issues));
   return {
     read,
     ...(wearer ? { body: wearer.body } : {}),
@@ -93,6 +96,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     allowances,
     layout,
     sewing,
+    glues,
     issues,
   };
 }

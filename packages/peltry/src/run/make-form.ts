@@ -1,12 +1,12 @@
-import { buildLeg, formFromScan, readMesh, type Form, type LegLine, type LevelRef } from "@peltry/forms";
+import { buildLeg, type Form, type LegLine, type LevelRef } from "@peltry/forms";
 import { fail, type Issue } from "@peltry/issues";
 import type { CompletedBody } from "@peltry/measure";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
 import type { ProjectPart } from "../project/schema";
-import { parseColour } from "../workbook/raster";
 import { asMm } from "./lay-out-panels";
 import { located } from "./located";
+import { makeScan } from "./make-scan";
 
 export interface FormInput {
   readonly read: ReadProject;
@@ -90,31 +90,6 @@ function spot(place: { at: Level; angleDeg: number; upMm: number; downMm: number
     down: place.downMm,
     spread: place.spreadDeg,
   };
-}
-
-function makeScan(input: FormInput, part: Extract<ProjectPart, { kind: "scan" }>): MadeForm {
-  const { read, index, files } = input;
-  const path = ["parts", index];
-  const bytes = files(part.file, read.place([...path, "file"]));
-  return located(read, [...path, "file"], () => {
-    const scan = readMesh(bytes, part.unit === undefined ? {} : { unit: part.unit });
-    const made = formFromScan(scan, {
-      name: part.name,
-      up: part.up,
-      regions: Object.entries(part.colours).map(([id, colour]) => ({
-        id,
-        name: capital(id),
-        colour: parseColour(colour),
-      })),
-      line: part.lineColour === undefined ? undefined : parseColour(part.lineColour),
-    });
-    return { form: made.form, issues: [...scan.report.issues, ...made.report.issues] };
-  });
-}
-
-function capital(id: string): string {
-  const words = id.replace(/-/g, " ");
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 function bodyOf({ body, part, read }: FormInput): CompletedBody {

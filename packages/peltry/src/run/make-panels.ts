@@ -81,7 +81,12 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
         borderName(seam, cutting, form),
     },
   );
-  return { part, form, cutting, flat, pattern, cloths, issues: flat.issues };
+  const idOf = new Map(cutting.patches.map((patch, i) => [patch.id, pattern.panels[i].id]));
+  const issues = flat.issues.map((issue): Issue => {
+    const panel = idOf.get(issue.at.panel ?? "");
+    return panel === undefined ? issue : { ...issue, at: { ...issue.at, panel } };
+  });
+  return { part, form, cutting, flat, pattern, cloths, issues };
 }
 
 /** A loop of rim edges inside a patch means that the patch is still a tube. */

@@ -52,7 +52,19 @@ export function resolveCloths(read: ReadProject): Map<string, Cloth> {
       pileMm,
       hasPile: pileMm > 0 || entry.family === "pile-fabric",
       stretchesAcross: behaviour.across.max > 1.5 * behaviour.along.max && behaviour.across.max > 0.05,
-      issues: found.issues.map((issue) => ({ ...issue, at: { ...read.place(path), ...issue.at } })),
+      issues: found.issues.map((issue) => {
+        const { path: _path, ...at } = issue.at;
+        const direction = /along/i.test(issue.message) ? "stretchAlongPercent" : "stretchAcrossPercent";
+        const fix =
+          "Pull 100 mm of your own cloth firmly and write what it gains, in percent, into the project: " +
+          direction +
+          ".";
+        return {
+          ...issue,
+          at: { ...at, ...read.place(path), path: ["fabrics", id] },
+          ...(issue.code.includes("stretch") ? { fix } : {}),
+        };
+      }),
     });
   }
   return cloths;

@@ -53,7 +53,7 @@ th,td{text-align:left;vertical-align:top;padding:.35rem .6rem .35rem 0;border-bo
 figure{margin:1rem 0;break-inside:avoid}
 figure img,figure svg{max-width:100%;height:auto;display:block}
 figcaption{color:var(--soft);font-size:.88rem;margin-top:.3rem}
-.row{display:flex;flex-wrap:wrap;gap:1rem}.row>figure{flex:1 1 15rem;margin:.5rem 0}
+.row{display:flex;flex-wrap:wrap;gap:1rem}.row>figure{flex:1 1 11rem;margin:.5rem 0}
 .caution{border-left:4px solid var(--warn);background:var(--tint);padding:.5rem .9rem;margin:.7rem 0;break-inside:avoid}
 .stop{border-left-color:var(--stop)}
 .caution b{color:var(--warn)}.stop b{color:var(--stop)}

@@ -40,17 +40,23 @@ const WORK: readonly PrintedCaution[] = [
 
 /** The cautions of the work, then those of the project's materials, each once with the materials that call for it. */
 export function materialCautions(costume: MadeCostume): PrintedCaution[] {
-  const entries: MaterialEntry[] = [...costume.cloths.values()].map((cloth) => cloth.entry);
+  const used: { readonly name: string; readonly entry: MaterialEntry }[] = [
+    ...[...costume.cloths.values()].map(({ name, entry }) => ({ name, entry })),
+    ...costume.glues.map(({ entry }) => ({ name: entry.name, entry })),
+  ];
   return [
     ...WORK,
-    ...cautionsOf(entries).map((caution) => ({
+    ...cautionsOf(used.map(({ entry }) => entry)).map((caution) => ({
       id: caution.id,
       title: caution.title,
       text: `${caution.what} ${caution.lower.join(" ")} Stop on: ${caution.stopOn.join("; ")}.`,
-      materials: [...costume.cloths.values()]
-        .filter((cloth) => (cloth.entry.cautions as readonly string[]).includes(caution.id))
-        .map((cloth) => cloth.name)
-        .join(", "),
+      materials: [
+        ...new Set(
+          used
+            .filter(({ entry }) => (entry.cautions as readonly string[]).includes(caution.id))
+            .map(({ name }) => name),
+        ),
+      ].join(", "),
     })),
   ];
 }

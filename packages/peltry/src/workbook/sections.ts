@@ -161,13 +161,23 @@ export function materialSection(costume: MadeCostume, facts: Facts): Section {
       .get(f.id)!
       .issues.map((issue) => `<li>${h(f.name)}: ${h(issue.message)} ${h(issue.fix ?? "")}</li>`),
   );
+  const glues = costume.glues.map((glue) => [
+    h(glue.adhesive),
+    h(glue.joins.join(" to ")),
+    h(glue.where),
+    h(glue.rating),
+    h(glue.reasons.join(" ")),
+  ]);
   return {
     id: "materials",
     title: "Materials",
     body:
       table(["Fabric", "Material", "Pile", "Planned along the pile", "Planned across", "Panels take"], rows) +
       (notes.length ? `<ul>${notes.join("")}</ul>` : "") +
-      `<p>Figures of a cloth vary from bolt to bolt. Pull 100 mm of yours both ways and write what you read into the project file: stretchAlongPercent, stretchAcrossPercent.</p>`,
+      `<p>Figures of a cloth vary from bolt to bolt. Pull 100 mm of yours both ways and write what you read into the project file: stretchAlongPercent, stretchAcrossPercent.</p>` +
+      (glues.length
+        ? `<h3>Glue</h3><p>Test every pair on an offcut first.</p>${table(["Glue", "Joins", "Where", "Rating", "Why"], glues)}`
+        : ""),
   };
 }
 
