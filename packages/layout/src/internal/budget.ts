@@ -11,7 +11,7 @@ export interface Budget {
 }
 
 /** Clocks are read no more often than this many evaluations. */
-const CLOCK_EVERY = 4000;
+const CLOCK_EVERY = 16_000;
 
 /** Seconds from the clock that the options ask for. */
 export function clockOf(clock: LayoutOptions["clock"]): () => number {

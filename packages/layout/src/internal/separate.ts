@@ -185,46 +185,47 @@ function pickBin({ state, random }: Searcher, i: number): number {
 
 /** Whole grid steps within a room. */
 export function clamp(value: number, low: number, high: number): number {
-  const whole = Math.round(value);
+  const whole = Math.floor(value + 0.5);
   return whole < low ? low : whole > high ? high : whole;
 }
 
-const AXES = [
-  [1, 0],
-  [0, 1],
-  [Math.SQRT1_2, Math.SQRT1_2],
-  [Math.SQRT1_2, -Math.SQRT1_2],
-] as const;
+/** Direction cosines of the four axes of descent. */
+const AXIS_X = Float64Array.of(1, 0, Math.SQRT1_2, Math.SQRT1_2);
+const AXIS_Y = Float64Array.of(0, 1, Math.SQRT1_2, -Math.SQRT1_2);
 
 /** Coordinate descent: steps to both sides along a random axis; longer after success, shorter after failure. */
 function descend({ state, random }: Searcher, i: number, place: Place, first: number, last: number): void {
   if (place.value === 0) return;
-  const o = state.world.oriented[place.room.oriented];
+  const { room, bin } = place;
+  const o = state.world.oriented[room.oriented];
   const size = Math.min(o.maxX - o.minX, o.maxY - o.minY);
+  const end = Math.max(1, last * size);
   let stepX = first * size;
   let stepY = stepX;
-  const end = Math.max(1, last * size);
-  const { room, bin } = place;
-  while (stepX >= end || stepY >= end) {
-    const axis = AXES[Math.floor(random() * 4)];
-    const dx = axis[0] * stepX;
-    const dy = axis[1] * stepY;
-    const from = place.value;
-    const { x, y } = place;
+  let { x, y, value } = place;
+  while (value > 0 && (stepX >= end || stepY >= end)) {
+    const axis = (random() * 4) | 0;
+    const dx = AXIS_X[axis] * stepX;
+    const dy = AXIS_Y[axis] * stepY;
+    const fromX = x;
+    const fromY = y;
+    const from = value;
     for (let side = -1; side <= 1; side += 2) {
-      const tx = clamp(x + side * dx, room.minX, room.maxX);
-      const ty = clamp(y + side * dy, room.minY, room.maxY);
-      if (tx === x && ty === y) continue;
-      const value = state.evaluate(i, bin, room, tx, ty, place.value);
-      if (value < place.value) {
-        place.value = value;
-        place.x = tx;
-        place.y = ty;
-        if (value === 0) return;
+      const tx = clamp(fromX + side * dx, room.minX, room.maxX);
+      const ty = clamp(fromY + side * dy, room.minY, room.maxY);
+      if (tx === fromX && ty === fromY) continue;
+      const there = state.evaluate(i, bin, room, tx, ty, value);
+      if (there < value) {
+        value = there;
+        x = tx;
+        y = ty;
       }
     }
-    const factor = place.value < from ? 1.1 : 0.5;
-    if (axis[0] !== 0) stepX *= factor;
-    if (axis[1] !== 0) stepY *= factor;
+    const factor = value < from ? 1.1 : 0.5;
+    if (axis !== 1) stepX *= factor;
+    if (axis !== 0) stepY *= factor;
   }
+  place.x = x;
+  place.y = y;
+  place.value = value;
 }

@@ -40,7 +40,7 @@ export interface SolveContext {
 }
 
 /** Columns that the first filling tries across a piece. */
-const COLUMNS = 32;
+const COLUMNS = 20;
 /** @source fill limits at which smaller sets of pieces are tried, common practice of bin reduction, no source */
 const FILL_LIMITS = [0.72, 0.78, 0.83, 0.88, 0.93];
 /** Sets of odd pieces are listed in full up to this many pieces. */

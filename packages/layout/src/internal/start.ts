@@ -74,7 +74,7 @@ function lowestOf(
     const alongX = options.runs[b] === "x";
     const width = alongX ? room.maxY - room.minY : room.maxX - room.minX;
     const reach = alongX ? room.maxX - room.minX : room.maxY - room.minY;
-    const step = Math.max(1, Math.round(Math.min(o.maxX - o.minX, o.maxY - o.minY) / 24));
+    const step = Math.max(1, Math.round(Math.min(o.maxX - o.minX, o.maxY - o.minY) / 8));
     const top = alongX ? o.maxX : o.maxY;
     for (let k = 0; k <= options.columns; k++) {
       const across = Math.round((width * k) / options.columns);

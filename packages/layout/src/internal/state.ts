@@ -19,7 +19,7 @@ export class State {
   readonly bin: Int16Array;
   readonly room: (Room | undefined)[];
   /** Oriented shape of each item that stands somewhere. */
-  readonly oriented: Int32Array;
+  private readonly oriented: Int32Array;
   readonly x: Float64Array;
   readonly y: Float64Array;
   /** Overlap loss of each pair, n × n, both halves filled. */
@@ -30,10 +30,8 @@ export class State {
   readonly roomWeight: Float64Array;
   /** Bins that may be used now: 1 or 0. */
   readonly usable: Uint8Array;
-  readonly x0: Float64Array;
-  readonly x1: Float64Array;
-  readonly y0: Float64Array;
-  readonly y1: Float64Array;
+  /** Lowest and highest x, lowest and highest y of each item. */
+  private readonly boxes: Float64Array;
 
   constructor(world: World) {
     this.world = world;
@@ -48,10 +46,7 @@ export class State {
     this.weight = new Float64Array(n * n).fill(1);
     this.roomWeight = new Float64Array(n).fill(1);
     this.usable = new Uint8Array(world.bins.length).fill(1);
-    this.x0 = new Float64Array(n);
-    this.x1 = new Float64Array(n);
-    this.y0 = new Float64Array(n);
-    this.y1 = new Float64Array(n);
+    this.boxes = new Float64Array(4 * n);
   }
 
   /** Puts an item somewhere and brings its losses up to date. */
@@ -75,10 +70,10 @@ export class State {
     if (room === undefined) return;
     this.oriented[i] = room.oriented;
     const o = this.world.oriented[room.oriented];
-    this.x0[i] = x + o.minX;
-    this.x1[i] = x + o.maxX;
-    this.y0[i] = y + o.minY;
-    this.y1[i] = y + o.maxY;
+    this.boxes[4 * i] = x + o.minX;
+    this.boxes[4 * i + 1] = x + o.maxX;
+    this.boxes[4 * i + 2] = y + o.minY;
+    this.boxes[4 * i + 3] = y + o.maxY;
   }
 
   private refresh(i: number): void {
@@ -98,7 +93,7 @@ export class State {
 
   /** Weighted loss of item i if it lay there; stops counting beyond `bound`. */
   evaluate(i: number, b: number, room: Room, x: number, y: number, bound: number): number {
-    const { world, n, bin, x0, x1, y0, y1 } = this;
+    const { world, n, bin, boxes, weight } = this;
     world.evaluations++;
     let sum = 0;
     if (room.odd) {
@@ -108,20 +103,21 @@ export class State {
         if (sum > bound) return sum;
       }
     }
-    const o = world.oriented[room.oriented];
-    const low = x + o.minX - world.gap;
-    const high = x + o.maxX + world.gap;
-    const bottom = y + o.minY - world.gap;
-    const top = y + o.maxY + world.gap;
-    const row = i * n;
-    const { pairs } = world;
+    const { pairs, gap } = world;
     const p = room.oriented;
-    for (let j = 0; j < n; j++) {
+    const o = world.oriented[p];
+    const low = x + o.minX - gap;
+    const high = x + o.maxX + gap;
+    const bottom = y + o.minY - gap;
+    const top = y + o.maxY + gap;
+    const row = i * n;
+    for (let j = 0, k = 0; j < n; j++, k += 4) {
       // Boxes that touch go on to the table: it alone decides, with the same gap.
-      if (x0[j] > high || x1[j] < low || y0[j] > top || y1[j] < bottom || bin[j] !== b || j === i) continue;
+      if (boxes[k] > high || boxes[k + 1] < low || boxes[k + 2] > top || boxes[k + 3] < bottom) continue;
+      if (bin[j] !== b || j === i) continue;
       const value = pairs.measure(p, x, y, this.oriented[j], this.x[j], this.y[j]);
       if (value > 0) {
-        sum += value * this.weight[row + j];
+        sum += value * weight[row + j];
         if (sum > bound) return sum;
       }
     }
@@ -186,7 +182,12 @@ export class State {
   copyTo(other: State): void {
     other.bin.set(this.bin);
     for (let i = 0; i < this.n; i++) other.room[i] = this.room[i];
-    for (const name of COPIED) other[name].set(this[name] as never);
+    other.oriented.set(this.oriented);
+    other.x.set(this.x);
+    other.y.set(this.y);
+    other.boxes.set(this.boxes);
+    other.loss.set(this.loss);
+    other.roomLoss.set(this.roomLoss);
   }
 
   save(): Snapshot {
@@ -206,8 +207,6 @@ export class State {
     for (let i = 0; i < this.n; i++) this.refresh(i);
   }
 }
-
-const COPIED = ["oriented", "x", "y", "x0", "x1", "y0", "y1", "loss", "roomLoss"] as const;
 
 /** @source weight multipliers 1.2 to 2.0 and decay 0.95 of Gardeyn et al. 2025, arXiv 2509.13329, Table 1 */
 function nextWeight(weight: number, share: number): number {
