@@ -163,7 +163,7 @@ function readFace(face: JointFace): Side1 {
       ]);
     // The two sides of a fur are surfaces of the table without an entry of their own.
     const side: Side = material === "fauxfur-backing" ? "back" : "face";
-    const entry = catalogue.find((one) => one.substrates?.[side] === material);
+    const entry = entryOfSurface(material, side);
     return { entry, substrate: material, side, assumedBack: false, ...rest };
   }
   const entry = typeof material === "string" ? findEntry(material)! : material;
@@ -172,6 +172,18 @@ function readFace(face: JointFace): Side1 {
     side === "back" ? (entry.substrates?.back ?? entry.substrates?.face) : entry.substrates?.face;
   const assumedBack = detail.side === undefined && entry.substrates?.back !== undefined;
   return { entry, substrate, side, assumedBack, ...rest };
+}
+
+const surfaces = new Map<string, MaterialEntry | undefined>();
+
+/** The first entry with this surface; found once. */
+function entryOfSurface(substrate: string, side: Side): MaterialEntry | undefined {
+  if (!surfaces.has(substrate))
+    surfaces.set(
+      substrate,
+      catalogue.find((one) => one.substrates?.[side] === substrate),
+    );
+  return surfaces.get(substrate);
 }
 
 function cellOf(glue: MaterialEntry, face: Side1): GlueCell | undefined {

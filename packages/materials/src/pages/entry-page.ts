@@ -112,7 +112,7 @@ function figures(entry: MaterialEntry, cite: (id: string) => string): string[] {
     rows.length === 0 ? "" : markdownTable(["", "Figure", "Method", "Source", "Status", "Note"], rows),
     unknown.length === 0
       ? ""
-      : `Unknown: ${unknown.map((property) => propertyLabel(property).toLowerCase()).join(", ")}.`,
+      : `Unknown: ${unknown.map((property) => propertyLabel(property).toLowerCase()).join("; ")}.`,
   ];
 }
 
@@ -142,7 +142,7 @@ function glueSection(entry: MaterialEntry, cite: (id: string) => string): string
   if (pairs.length === 0) return [];
   const rows = pairs.map(({ name, joint }) => [
     text(name),
-    joint.rating,
+    joint.rating.replaceAll("-", " "),
     text(joint.reasons.map((reason) => reason.text).join("; ")),
     joint.sources.map(({ id }) => cite(id)).join(" "),
   ]);

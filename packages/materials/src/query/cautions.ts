@@ -11,13 +11,16 @@ export const CAUTION_DEFERS_TO: string = CAUTIONS.refer;
 /** All cautions, each written and reviewed once. */
 export const cautions: readonly Caution[] = CAUTIONS.cautions;
 
+let byId: Map<string, Caution> | undefined;
+
 /**
  * The caution with this id: what can happen, how to lower it, which signs to stop on.
  *
  * @throws `materials/unknown-caution` with the nearest ids
  */
 export function caution(id: string): Caution {
-  const found = cautions.find((one) => one.id === id);
+  byId ??= new Map(cautions.map((one) => [one.id, one]));
+  const found = byId.get(id);
   if (found) return found;
   const near = nearestTexts(
     String(id),

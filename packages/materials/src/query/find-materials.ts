@@ -92,22 +92,38 @@ function fits(entry: MaterialEntry, query: MaterialQuery): boolean {
   });
 }
 
-/** How well the words fit, or undefined when one of them is nowhere. */
-function textScore(entry: MaterialEntry, words: readonly string[]): number | undefined {
+interface SearchTexts {
+  readonly names: readonly string[];
+  readonly nameWords: ReadonlySet<string>;
+  readonly rest: string;
+}
+
+const searched = new WeakMap<MaterialEntry, SearchTexts>();
+
+/** The texts of an entry in small letters, worked out once. */
+function textsOf(entry: MaterialEntry): SearchTexts {
+  const known = searched.get(entry);
+  if (known) return known;
   const names = [entry.id, entry.name, ...Object.values(entry.synonyms ?? {}).flat()].map((name) =>
     name.toLowerCase(),
   );
-  const rest = [
-    entry.family,
-    entry.summary,
-    ...entry.roles,
-    ...(entry.fibres ?? []).map(({ fibre }) => fibre),
-  ]
-    .join(" ")
-    .toLowerCase();
+  const fibres = (entry.fibres ?? []).map(({ fibre }) => fibre);
+  const texts = {
+    names,
+    nameWords: new Set(names.flatMap((name) => name.split(/[^\p{L}\p{N}]+/u))),
+    rest: [entry.family, entry.summary, ...entry.roles, ...fibres].join(" ").toLowerCase(),
+  };
+  searched.set(entry, texts);
+  return texts;
+}
+
+/** How well the words fit, or undefined when one of them is nowhere. */
+function textScore(entry: MaterialEntry, words: readonly string[]): number | undefined {
+  if (words.length === 0) return 0;
+  const { names, nameWords, rest } = textsOf(entry);
   let score = names.includes(words.join(" ")) ? 10 : 0;
   for (const word of words) {
-    if (names.some((name) => name.split(/[^\p{L}\p{N}]+/u).includes(word))) score += 3;
+    if (nameWords.has(word)) score += 3;
     else if (names.some((name) => name.includes(word))) score += 2;
     else if (rest.includes(word)) score += 1;
     else return undefined;
