@@ -12,7 +12,7 @@ import { endDirection, startDirection, stripPath } from "./internal/raw-outline"
 import { subtract, unite, type TracedPath } from "./internal/region";
 import { crossedFold, holeIssues, loosePieces, mergeIssues, place, touchIssue } from "./internal/remarks";
 import { checkRules, clothOf } from "./internal/resolve";
-import { parted } from "./internal/simple";
+import { parted, withoutIdlePoints } from "./internal/simple";
 import { workRing, type WorkedRing } from "./internal/work-ring";
 import type { AllowanceRules, ClipRun, FoldedDart, PanelAllowance, TrimStrip } from "./types";
 
@@ -55,12 +55,12 @@ export function addAllowance(
   );
   issues.push(...mergeIssues(merges, whole.id), ...loosePieces(paths, cut, whole.id));
   issues.push(...outer.ring.flatMap((edge) => crossedFold(edge, outer.ring, whole.id)));
-  const { outline: cutLine, grown } = parted(cut.points, false);
+  const { outline: cutLine, grown } = parted(withoutIdlePoints(cut.points), false);
   if (grown > 0) issues.push(touchIssue(grown, whole.id));
   const sewLine = edgesOutline(outer.ring);
   const holes = paths
     .filter((path) => path !== cut && signedArea(path.points) < -LEAST_HOLE)
-    .map((path) => parted(path.points, true).outline);
+    .map((path) => parted(withoutIdlePoints(path.points), true).outline);
   const innerRings = inner.map((ring) => ring.ring);
   issues.push(...holeIssues(holes, innerRings, sewLine, whole.id));
 

@@ -1,7 +1,10 @@
 import { EndType, inflatePaths, JoinType } from "clipper2-ts";
-import { outlineCrossings, signedArea, type Point } from "@peltry/geometry";
+import { distanceToSegment, outlineCrossings, signedArea, type Point } from "@peltry/geometry";
 
 const GRID = 1e4;
+/** Two steps of the grid, mm. */
+const IDLE = 2 / GRID;
+const LONGEST_IDLE = 32;
 /** Growth in steps of the grid, tried in turn: 0.001 to 0.05 mm. */
 const GROWTH = [10, 50, 200, 500];
 
@@ -33,6 +36,39 @@ export function parted(outline: Point[], hole: boolean): { outline: Point[]; gro
     }
   }
   return { outline, grown: 0 };
+}
+
+/**
+ * A closed outline without the points that lie on the line between their neighbours, to two steps of the grid. No
+ * dropped point ends farther than that from the new line, however many there are.
+ */
+export function withoutIdlePoints(outline: readonly Point[]): Point[] {
+  const n = outline.length;
+  if (n < 5) return [...outline];
+  // Begin at a corner that cannot be idle: the lowest point, rightmost of those.
+  let first = 0;
+  outline.forEach((p, i) => {
+    const best = outline[first];
+    if (p[1] < best[1] || (p[1] === best[1] && p[0] > best[0])) first = i;
+  });
+  const at = (i: number): Point => outline[(first + i) % n];
+  const kept: Point[] = [at(0)];
+  let anchor = 0;
+  while (anchor < n) {
+    let next = anchor + 1;
+    while (next < n && next - anchor < LONGEST_IDLE && idleBetween(at, anchor, next + 1)) next++;
+    if (next < n) kept.push(at(next));
+    anchor = next;
+  }
+  return kept.length > 2 ? kept : [...outline];
+}
+
+function idleBetween(at: (i: number) => Point, from: number, to: number): boolean {
+  const [a, b] = [at(from), at(to)];
+  for (let i = from + 1; i < to; i++) {
+    if (distanceToSegment(at(i), a, b) > IDLE) return false;
+  }
+  return true;
 }
 
 /** A side that runs straight back over the one before it. */

@@ -54,7 +54,21 @@ export function turnedFlap(
   const flap = cuts.length > 0 ? subtract(whole, cuts) : whole;
   // A bulging hem can be cut through twice: what no longer hangs on it goes.
   const hanging = flap.filter((path) => path.points.some((p) => distanceToPolyline(p, points) < SEAL));
-  return [...hanging.map((path) => path.points), stripPath(fold.reverse(), SEAL)];
+  return [...hanging.map((path) => path.points), sealAlong(fold)];
+}
+
+/** A thin strip on the panel's side of the fold, slanted at its ends so that it stays behind the cut line. */
+function sealAlong(fold: readonly Point[]): Point[] {
+  const line = [...fold].reverse();
+  const last = line.length - 1;
+  const { side } = stripSide(line, SEAL);
+  const slant = (cap: Point, from: Point, to: Point): Point => {
+    const t = Math.min(0.25, (5 * SEAL) / Math.max(1e-9, distance(from, to)));
+    return [cap[0] + (to[0] - from[0]) * t, cap[1] + (to[1] - from[1]) * t];
+  };
+  side[0] = slant(side[0], line[0], line[1]);
+  side[side.length - 1] = slant(side[side.length - 1], line[last], line[last - 1]);
+  return [line[0], ...side, line[last], ...line.slice(1, -1).reverse()];
 }
 
 /** The neighbour's cut line down to the fold and up to the depth, mirrored in the fold; and a point past its end. */
