@@ -55,10 +55,13 @@ function drawMarking(canvas: Canvas, marking: Marking, points: readonly Point[])
 }
 
 function labelArea(canvas: Canvas, marking: Marking, points: readonly Point[]): void {
+  const names = canvas.placed.piece.markingFabrics ?? {};
+  const id = marking.fabric;
+  const fabric = id !== undefined && Object.hasOwn(names, id) ? names[id] : id;
   const method = { applied: "sewn on top", "let-in": "let in: cut the base away", shaved: "shave the pile" };
   const lines = [
     marking.label ?? marking.id,
-    [marking.fabric, marking.method && method[marking.method]].filter(Boolean).join(", "),
+    [fabric, marking.method && method[marking.method]].filter(Boolean).join(", "),
   ].filter((line) => line !== "");
   const wanted = textSize(canvas);
   const width = Math.max(...lines.map((line) => canvas.measure(line, wanted)));

@@ -51,9 +51,16 @@ export function createPrintJob(pattern: Printable, options: PrintJobOptions = {}
     checkPanel(panel);
   }
   const names = fabricNames(pattern);
-  const pieces = pattern.panels.map((panel): PrintPiece => {
+  const pieces = pattern.panels.map((panel: Panel): PrintPiece => {
     const fabricName = names.get(panel.fabric);
-    return fabricName === undefined ? { panel } : { panel, fabricName };
+    const own = panel.markings.flatMap(({ fabric }) =>
+      fabric !== undefined && names.has(fabric) ? [fabric] : [],
+    );
+    return {
+      panel,
+      ...(fabricName !== undefined && { fabricName }),
+      ...(own.length > 0 && { markingFabrics: Object.fromEntries(own.map((id) => [id, names.get(id)!])) }),
+    };
   });
   const job: PrintJob = {
     format: "peltry-print-job",

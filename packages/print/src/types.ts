@@ -38,6 +38,8 @@ export interface PrintPiece {
   readonly cut?: CutLine;
   /** Name of the fabric in a maker's words; the panel's fabric id when absent. */
   readonly fabricName?: string;
+  /** Names of the fabrics of its markings, by fabric id. */
+  readonly markingFabrics?: Readonly<Record<string, string>>;
 }
 
 /** Pieces ready to be drawn. */

@@ -10,7 +10,7 @@ import type { DrawItem, MeasureText } from "./drawing";
 import { jointLines } from "./joints";
 import { pageFrames, type PageOptions } from "./page-options";
 import type { PaperSize } from "./paper";
-import { createPdf, type PdfMaker } from "./pdf/document";
+import type { PdfMaker } from "./pdf/document";
 import type { PageDrawing } from "./pdf/page-content";
 import { placePiece } from "./place-piece";
 import { createPrintJob, type PrintJobOptions } from "./print-job";
@@ -70,6 +70,8 @@ export async function writePdf(pattern: Printable | Tiling, options: PdfOptions 
   // Laid out before the font is opened, so that a broken pattern or page is told at once.
   const laid = output === "projector" ? undefined : layOnPages(pattern, output, options);
   const job = laid?.job ?? (isTiling(pattern) ? pattern.job : createPrintJob(pattern, options));
+  // The PDF library is large: those who only write drawings never load it.
+  const { createPdf } = await import("./pdf/document");
   const pdf = await createPdf({
     title: options.title ?? job.name,
     language: options.language ?? "en",

@@ -1,6 +1,8 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { boundingBox, signedArea, type Point } from "@peltry/geometry";
 import { PAPERS, isPeltryError, tileCount, tilePages } from "../src/index";
-import { pattern, rectangle } from "./fixtures";
+import { outlinePanel, pattern, rectangle } from "./fixtures";
 
 const codeOf = (run: () => unknown): string => {
   try {
@@ -57,6 +59,112 @@ describe("tilePages", () => {
       expect(frame.tileWidth).toBeCloseTo(width - 20, 9);
       expect(frame.tileHeight).toBeCloseTo(height - 23, 9);
     }
+  });
+
+  it("tilePages › packs eight panels of 90 × 130 on two A4 pages instead of eight [oracle: closed form]", () => {
+    const panels = Array.from({ length: 8 }, (_, i) => rectangle(`p${i}`, 90, 130));
+    const tiling = tilePages(pattern(panels), "A4");
+    expect(tiling.pages.length).toBe(2);
+    expect(tiling.pagesUnpacked).toBe(8);
+    expect(tiling.pagesSaved).toBe(6);
+  });
+
+  it("tilePages › turns the paper when that needs fewer pages [oracle: closed form]", () => {
+    const free = { margins: 10, arrange: "as-drawn" } as const;
+    // 500 wide: 3 upright pages of 190, 2 sideways ones of 277.
+    const wide = tilePages(pattern([rectangle("a", 500, 100)]), free);
+    expect([wide.frame.orientation, wide.pages.length]).toEqual(["landscape", 2]);
+    const tall = tilePages(pattern([rectangle("a", 100, 500)]), free);
+    expect([tall.frame.orientation, tall.pages.length]).toEqual(["portrait", 2]);
+  });
+
+  it("tilePages › leaves out the blank page beside an L, and one that only repeats an overlap [oracle: closed form]", () => {
+    const corners: Point[] = [
+      [0, 0],
+      [370, 0],
+      [370, 100],
+      [100, 100],
+      [100, 538],
+      [0, 538],
+    ];
+    const tiling = tilePages(pattern([outlinePanel("l", corners)]), {
+      ...page,
+      margins: { left: 10, right: 10, top: 13, trailing: 10 },
+    });
+    expect([tiling.rows, tiling.columns, tiling.blankPages]).toEqual([2, 2, 1]);
+    expect(tiling.pages.map((one) => one.name)).toEqual(["R1C1", "R2C1", "R2C2"]);
+    // 185 wide: the last 5 mm lie in the overlap, which the first page shows as well.
+    const narrow = tilePages(pattern([rectangle("a", 185, 100), rectangle("b", 370, 100, 0, 300)]), page);
+    expect(narrow.pages.map((one) => one.name)).toEqual(["R1C1", "R1C2", "R2C1"]);
+  });
+
+  it("tilePages › boxes never overlap, panels keep their shape, each panel is on its pages [oracle: invariant, property]", () => {
+    const radius = fc.double({ min: 8, max: 260, noNaN: true });
+    const shape = fc.array(radius, { minLength: 3, maxLength: 9 });
+    fc.assert(
+      fc.property(
+        fc.array(shape, { minLength: 1, maxLength: 9 }),
+        fc.constantFrom("A4", "A5", "A3", "Tabloid"),
+        fc.constantFrom("free" as const, "quarter" as const, "none" as const),
+        fc.integer({ min: 0, max: 25 }),
+        (shapes, size, turn, overlap) => {
+          const panels = shapes.map((radii, i) =>
+            outlinePanel(
+              `p${i}`,
+              radii.map((r, k): Point => [
+                r * Math.cos((2 * Math.PI * k) / radii.length),
+                r * Math.sin((2 * Math.PI * k) / radii.length),
+              ]),
+            ),
+          );
+          const tiling = tilePages(pattern(panels), { size, turn, overlap, gap: 3 });
+          const boxes = tiling.outlines.map(boundingBox);
+          boxes.forEach((a, i) => {
+            expect(a.minX).toBeGreaterThan(-1e-6);
+            expect(a.minY).toBeGreaterThan(-1e-6);
+            expect(a.maxX).toBeLessThan(tiling.width + 1e-6);
+            expect(a.maxY).toBeLessThan(tiling.height + 1e-6);
+            for (const b of boxes.slice(i + 1)) {
+              const across = Math.max(a.minX - b.maxX, b.minX - a.maxX);
+              const along = Math.max(a.minY - b.maxY, b.minY - a.maxY);
+              expect(Math.max(across, along)).toBeGreaterThan(3 - 1e-6);
+            }
+            const drawn = panels[i]!.edges[0]!.points.slice(0, -1);
+            expect(signedArea(tiling.outlines[i]!)).toBeCloseTo(signedArea(drawn), 3);
+            // Every corner shows on a printed page that lists the panel.
+            for (const [x, y] of tiling.outlines[i]!) {
+              const on = tiling.pages.filter(
+                (one) =>
+                  one.panels.includes(`p${i}`) &&
+                  x > one.x - 1e-3 &&
+                  x < one.x + one.width + 1e-3 &&
+                  y > one.y - 1e-3 &&
+                  y < one.y + one.height + 1e-3,
+              );
+              expect(on.length).toBeGreaterThan(0);
+            }
+          });
+          expect(tiling.pages.length).toBeLessThanOrEqual(tiling.pagesUnpacked);
+          expect(tiling.pages.length + tiling.blankPages).toBe(tiling.rows * tiling.columns);
+        },
+      ),
+      { seed: 1, numRuns: 60 },
+    );
+  });
+
+  it("tilePages › keeps panels whole on large sheets, and rolls are cut to length [oracle: invariant]", () => {
+    const panels = Array.from({ length: 14 }, (_, i) => rectangle(`p${i}`, 300 + 10 * i, 380));
+    const whole = tilePages(pattern(panels), { size: "A1", whole: true, overlap: 0 });
+    for (const one of panels)
+      expect(whole.pages.filter((sheet) => sheet.panels.includes(one.id)).length).toBe(1);
+    const roll = tilePages(pattern(panels), { size: { roll: 914.4 } });
+    expect(roll.pages.length).toBe(1);
+    const [sheet] = roll.pages;
+    expect(sheet!.height).toBeCloseTo(
+      Math.max(...roll.outlines.flat().map(([, y]) => y)) -
+        Math.min(...roll.outlines.flat().map(([, y]) => y)),
+      6,
+    );
   });
 
   it("tilePages › refuses broken pages with a code each", () => {
