@@ -15,6 +15,9 @@ import type { ProjectPart } from "../project/schema";
 import { takeTriples } from "./carry-form";
 import type { Cloth } from "./resolve-cloth";
 
+/** Where the cloth cannot follow the form, more iterations only move the fault about; where it can, fewer are enough. */
+const MOST_ITERATIONS = 300;
+
 /** A part of the costume from form to flat panels. */
 export interface MadePart {
   readonly part: ProjectPart;
@@ -57,7 +60,7 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
       ...(form.pile ? { pile: takeTriples(form.pile, patch.sourceTriangle) } : {}),
     })),
     cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
-    work,
+    { ...work, maxIterations: MOST_ITERATIONS },
   );
   const names = panelNames(cutting.patches, form);
   const rims = rimNames(form);
