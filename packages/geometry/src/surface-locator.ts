@@ -84,40 +84,32 @@ export function createSurfaceLocator(mesh: TriangleMesh): SurfaceLocator {
   return { nearest };
 }
 
-function closestWeights(
-  p: Float64Array,
-  triangles: Uint32Array,
-  t: number,
-  q: Point3,
-): [number, number, number] {
-  const [a, b, c] = [0, 1, 2].map((k) => {
-    const v = 3 * triangles[3 * t + k];
-    return [p[v], p[v + 1], p[v + 2]];
-  });
-  const sub = (x: ArrayLike<number>, y: ArrayLike<number>): number[] => [
-    x[0] - y[0],
-    x[1] - y[1],
-    x[2] - y[2],
-  ];
-  const dot = (x: number[], y: number[]): number => x[0] * y[0] + x[1] * y[1] + x[2] * y[2];
-  const ab = sub(b, a);
-  const ac = sub(c, a);
-  const ap = sub(q, a);
-  const d1 = dot(ab, ap);
-  const d2 = dot(ac, ap);
+function closestWeights(p: Float64Array, triangles: Uint32Array, t: number, q: Point3): [number, number, number] {
+  const i = 3 * triangles[3 * t];
+  const j = 3 * triangles[3 * t + 1];
+  const k = 3 * triangles[3 * t + 2];
+  const abx = p[j] - p[i];
+  const aby = p[j + 1] - p[i + 1];
+  const abz = p[j + 2] - p[i + 2];
+  const acx = p[k] - p[i];
+  const acy = p[k + 1] - p[i + 1];
+  const acz = p[k + 2] - p[i + 2];
+  const x = q[0] - p[i];
+  const y = q[1] - p[i + 1];
+  const z = q[2] - p[i + 2];
+  const d1 = abx * x + aby * y + abz * z;
+  const d2 = acx * x + acy * y + acz * z;
   if (d1 <= 0 && d2 <= 0) return [1, 0, 0];
-  const bp = sub(q, b);
-  const d3 = dot(ab, bp);
-  const d4 = dot(ac, bp);
+  const d3 = abx * (x - abx) + aby * (y - aby) + abz * (z - abz);
+  const d4 = acx * (x - abx) + acy * (y - aby) + acz * (z - abz);
   if (d3 >= 0 && d4 <= d3) return [0, 1, 0];
   const vc = d1 * d4 - d3 * d2;
   if (vc <= 0 && d1 >= 0 && d3 <= 0) {
     const s = d1 / (d1 - d3);
     return [1 - s, s, 0];
   }
-  const cp = sub(q, c);
-  const d5 = dot(ab, cp);
-  const d6 = dot(ac, cp);
+  const d5 = abx * (x - acx) + aby * (y - acy) + abz * (z - acz);
+  const d6 = acx * (x - acx) + acy * (y - acy) + acz * (z - acz);
   if (d6 >= 0 && d5 <= d6) return [0, 0, 1];
   const vb = d5 * d2 - d1 * d6;
   if (vb <= 0 && d2 >= 0 && d6 <= 0) {

@@ -76,7 +76,7 @@ export function verify(
       };
     }),
     cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
-    { maxIterations: 600, signal: options.signal },
+    { maxIterations: refinement.triangleCount > 10000 ? 120 : 300, signal: options.signal },
   );
   const flat = betterOf(input, cutting, shaped, () => {
     const polished = polishPanels(input, refinement, cutting, shaped);

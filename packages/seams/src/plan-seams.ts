@@ -1,6 +1,7 @@
 import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
+import { barRejected, checkDecisions, settledCuts } from "./decisions";
 import { finishPlan, verify, type FoundGroup } from "./finish-plan";
 import { readPlanInput } from "./plan-input";
 import { continueSearch, runSearch, type RunOptions, type RunResult } from "./search/run-search";
@@ -23,13 +24,15 @@ const SHARES = [1, 0.95, 0.88];
  * @remarks rounds × candidates × one light flattening of a patch; seconds for a leg of 5,000 triangles
  */
 export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPlan {
-  const input = readPlanInput(mesh, options);
+  const decisions = options.decisions ?? [];
+  checkDecisions(decisions);
+  const input = barRejected(readPlanInput(mesh, options), decisions);
   const issues: Issue[] = [];
   const form = makeSearchForm(input, options.searchTriangles ?? 2000);
   const run: RunOptions = {
     prices: input.prices,
     rules: input.rules,
-    settled: [],
+    settled: settledCuts(form, decisions),
     effort: options.effort ?? "normal",
     signal: options.signal,
     onProgress: options.onProgress,
@@ -87,5 +90,9 @@ function foundGroups(form: SearchForm, groups: readonly CutGroup[]): FoundGroup[
     cuts.map(({ kind }) => (kind === "dart" || kind === "gusset" ? "start" : "both")),
   );
   let at = 0;
-  return groups.map(({ cuts: own, ...rest }) => ({ ...rest, paths: own.map(() => paths[at++]) }));
+  return groups.map(({ cuts: own, ...rest }) => ({
+    ...rest,
+    paths: own.map(() => paths[at++]),
+    state: !rest.id ? ("proposed" as const) : rest.id.startsWith("locked") ? ("locked" as const) : ("accepted" as const),
+  }));
 }

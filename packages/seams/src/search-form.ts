@@ -24,7 +24,7 @@ export interface SearchForm {
     anchored: readonly Anchors[],
   ) => SurfacePoint[][];
   /** A line in space written on the search's mesh. */
-  readonly toSearch: (line: readonly Point3[]) => SurfacePoint[];
+  readonly toSearch: (line: readonly Point3[], anchored: Anchors) => SurfacePoint[];
   /** Nothing was changed: places are the same on both. */
   readonly same: boolean;
 }
@@ -38,7 +38,7 @@ export function makeSearchForm(input: PlanInput, triangles: number): SearchForm 
   const lines = input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : [...path]));
   if (count <= 1.25 * triangles) {
     const full = new MeshRefinement(input.mesh);
-    const locator = createSurfaceLocator(input.mesh);
+    const project = createProjection(input.mesh, full, lineEdges(full, input.regions, lines));
     return {
       surface: (share) => surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share),
       toFull: (paths) => paths.map((path) => [...path]),
@@ -122,7 +122,7 @@ function averaged(
   return { weight, pile: projectPile(coarse, direction) };
 }
 
-/** Carries cuts over to the given mesh: points projected, ends put exactly on the lines where they belong. */
+/** Carries cuts over to the given mesh. */
 function createTransfer(
   input: PlanInput,
   lines: readonly (readonly number[])[],
@@ -132,21 +132,34 @@ function createTransfer(
   anchored: readonly Anchors[],
 ) => SurfacePoint[][] {
   const full = new MeshRefinement(input.mesh);
-  const locator = createSurfaceLocator(input.mesh);
-  const edges: [SurfacePoint, SurfacePoint][] = lineEdges(full, input.regions, lines);
+  const edges = lineEdges(full, input.regions, lines);
   return (coarse, paths, anchored) => {
-    const targets = edges.slice();
-    return paths.map((path, i) => {
-      const space = path.map((point) => surfacePosition(coarse, point));
-      const places = space.map((point) => locator.nearest(point).place);
-      places[0] = anchor(input.mesh, targets, space[0], Infinity) ?? places[0];
-      const last = places.length - 1;
-      places[last] =
-        anchor(input.mesh, targets, space[last], anchored[i] === "both" ? Infinity : 1) ?? places[last];
-      const traced = tracePath(full, places);
-      for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
-      return traced;
-    });
+    const project = createProjection(input.mesh, full, edges);
+    return paths.map((path, i) =>
+      project(
+        path.map((point) => surfacePosition(coarse, point)),
+        anchored[i],
+      ),
+    );
+  };
+}
+
+/** Writes lines in space on a mesh: points projected, ends put exactly on the lines (or on earlier cuts) where they belong. */
+function createProjection(
+  mesh: TriangleMesh,
+  refinement: MeshRefinement,
+  edges: readonly [SurfacePoint, SurfacePoint][],
+): (line: readonly Point3[], anchored: Anchors) => SurfacePoint[] {
+  const locator = createSurfaceLocator(mesh);
+  const targets = edges.slice();
+  return (line, anchored) => {
+    const places = line.map((point) => locator.nearest(point).place);
+    const last = places.length - 1;
+    places[0] = anchor(mesh, targets, line[0], Infinity) ?? places[0];
+    places[last] = anchor(mesh, targets, line[last], anchored === "both" ? Infinity : 1) ?? places[last];
+    const traced = tracePath(refinement, places);
+    for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
+    return traced;
   };
 }
 

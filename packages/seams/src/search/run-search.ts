@@ -50,7 +50,7 @@ export function runSearch(surface: SearchSurface, options: RunOptions): RunResul
   );
   for (const path of openSurface(surface, allCuts(groups)))
     groups.push(makeGroup(surface, "opening", [path], fixed));
-  const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 80 });
+  const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 60 });
   if (!state) return undefined;
   return continueSearch(surface, { state, groups }, options);
 }

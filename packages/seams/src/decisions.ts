@@ -1,0 +1,112 @@
+import type { Point3 } from "@peltry/geometry";
+import { fail } from "@peltry/issues";
+import { triangleMiddle, type PlanInput } from "./plan-input";
+import type { SearchForm } from "./search-form";
+import type { CutKind } from "./search/candidates";
+import type { SettledCut } from "./search/run-search";
+import type { SeamArc, SeamDecision, SeamPlan } from "./types";
+
+/** Radius of the tube that a rejection bars, mm. @remarks judgement; no source */
+export const REJECT_RADIUS = 40;
+
+const ACTIONS = ["accept", "lock", "reject", "nudge"];
+
+/**
+ * What to write down when the person accepts, locks, rejects or moves a suggestion; pass it as `decisions` when planning
+ * again.
+ *
+ * @param id - of an arc of the plan
+ * @param more - `to` for a nudge: the new place of the end, mm
+ * @throws `seams/no-such-arc`, `seams/not-a-suggestion`, `seams/bad-option`
+ */
+export function decide(
+  plan: Pick<SeamPlan, "arcs">,
+  id: string,
+  action: SeamDecision["action"],
+  more: Pick<SeamDecision, "radius" | "to" | "end"> = {},
+): SeamDecision {
+  const arc: SeamArc | undefined = plan.arcs.find((one) => one.id === id);
+  if (!arc) fail("seams/no-such-arc", `The plan has no arc ${id}.`, { seam: id });
+  if (arc.origin !== "suggestion") {
+    fail("seams/not-a-suggestion", `Arc ${id} is ${arc.kind === "given" ? "drawn by you" : "a border of the form"}; there is nothing to decide.`, { seam: id });
+  }
+  if (action === "nudge" && !more.to) {
+    fail("seams/bad-option", "A nudge needs the place that the end moves to.", { seam: id }, { fix: "Give `to`." });
+  }
+  return { action, kind: arc.kind, line: arc.line, ...more };
+}
+
+/** Bars the tubes round rejected cuts. */
+export function barRejected(input: PlanInput, decisions: readonly SeamDecision[]): PlanInput {
+  const rejected = decisions.filter((decision) => decision.action === "reject");
+  if (rejected.length === 0) return input;
+  const weight = input.weight.slice();
+  for (let t = 0; t < weight.length; t++) {
+    const p = triangleMiddle(input.mesh, t);
+    if (rejected.some(({ line, radius }) => distanceToLine(p, line) <= (radius ?? REJECT_RADIUS))) weight[t] = Infinity;
+  }
+  return { ...input, weight };
+}
+
+/** Cuts that stay, on the search's mesh; a nudged one with its end moved. */
+export function settledCuts(form: SearchForm, decisions: readonly SeamDecision[]): SettledCut[] {
+  const kept = decisions.filter((decision) => decision.action !== "reject");
+  return kept.map((decision, i) => ({
+    id: `${decision.action === "lock" ? "locked" : "accepted"}${i + 1}`,
+    kind: decision.kind as CutKind,
+    path: form.toSearch(
+      decision.action === "nudge" ? nudged(decision) : decision.line,
+      decision.kind === "dart" || decision.kind === "gusset" ? "start" : "both",
+    ),
+  }));
+}
+
+/** The line with one end moved and the other kept, the way between sheared along. */
+function nudged({ line, to, end = "root" }: SeamDecision): Point3[] {
+  const from = end === "root" ? line[0] : line[line.length - 1];
+  const shift = [0, 1, 2].map((k) => (to?.[k] ?? from[k]) - from[k]);
+  const along = [0];
+  for (let i = 1; i < line.length; i++) along.push(along[i - 1] + gap(line[i], line[i - 1]));
+  const total = along[along.length - 1] || 1;
+  return line.map((p, i): Point3 => {
+    const share = end === "root" ? 1 - along[i] / total : along[i] / total;
+    return [p[0] + share * shift[0], p[1] + share * shift[1], p[2] + share * shift[2]];
+  });
+}
+
+/**
+ * Checks decisions as they come from a file.
+ *
+ * @throws `seams/bad-option`
+ */
+export function checkDecisions(decisions: readonly SeamDecision[]): void {
+  decisions.forEach((decision, i) => {
+    const at = { path: ["decisions", i] };
+    if (!ACTIONS.includes(decision.action)) {
+      fail("seams/bad-option", `Decision ${i} says ${String(decision.action)}.`, at, { limit: ACTIONS.join(", ") });
+    }
+    if (!Array.isArray(decision.line) || decision.line.length < 2 || !decision.line.flat().every(Number.isFinite)) {
+      fail("seams/bad-option", `Decision ${i} needs a line of at least two points.`, at);
+    }
+    if (decision.action !== "reject" && ["given", "border"].includes(decision.kind)) {
+      fail("seams/bad-option", `Decision ${i} is about a ${decision.kind} line.`, at, { fix: "Decide about suggestions only." });
+    }
+  });
+}
+
+function gap(a: Point3, b: Point3): number {
+  return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
+}
+
+function distanceToLine(p: Point3, line: readonly Point3[]): number {
+  let least = Infinity;
+  for (let i = 1; i < line.length; i++) {
+    const [a, b] = [line[i - 1], line[i]];
+    const d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+    const square = d[0] ** 2 + d[1] ** 2 + d[2] ** 2;
+    const along = d[0] * (p[0] - a[0]) + d[1] * (p[1] - a[1]) + d[2] * (p[2] - a[2]);
+    const t = square > 0 ? Math.max(0, Math.min(1, along / square)) : 0;
+    least = Math.min(least, gap(p, [a[0] + t * d[0], a[1] + t * d[1], a[2] + t * d[2]]));
+  }
+  return least;
+}
