@@ -1,8 +1,17 @@
 import { fail, type Issue } from "@peltry/issues";
 import type { Caution, RegionRule } from "../entry/shared-types";
 import type { MaterialEntry, Source } from "../entry/types";
-import { candidatesOf, catalogue, failUnknown, findEntry, sourceOf, sourceText } from "../query/catalogue";
+import {
+  candidatesOf,
+  catalogue,
+  entryOf,
+  failUnknown,
+  findEntry,
+  sourceOf,
+  sourceText,
+} from "../query/catalogue";
 import { caution, regionRules } from "../query/cautions";
+import { requireWithin } from "../query/require";
 import { resolveValue } from "../query/resolve-value";
 import * as gates from "./gates";
 import { glueCell, gluedSubstrates, reasonText, worseRating, type GlueCell, type Rating } from "./glue-table";
@@ -129,7 +138,7 @@ interface Side1 extends gates.GateFace {
 }
 
 function readAdhesive(adhesive: string | MaterialEntry): MaterialEntry {
-  const entry = typeof adhesive === "string" ? findEntry(adhesive) : adhesive;
+  const entry = typeof adhesive === "string" ? findEntry(adhesive) : entryOf(adhesive);
   if (!entry) {
     return failUnknown(adhesive, candidatesOf(catalogue.filter(isAdhesive)));
   }
@@ -152,9 +161,17 @@ function isAdhesive(entry: MaterialEntry): boolean {
 
 function readFace(face: JointFace): Side1 {
   const detail: JointFaceDetail =
-    typeof face === "object" && "material" in face ? face : { material: face as string | MaterialEntry };
+    typeof face === "object" && face !== null && "material" in face
+      ? face
+      : { material: face as string | MaterialEntry };
   const { material } = detail;
-  const rest = { thicknessMm: detail.thicknessMm, primed: detail.primed };
+  const rest = {
+    thicknessMm:
+      detail.thicknessMm === undefined
+        ? undefined
+        : requireWithin("thicknessMm", detail.thicknessMm, 0, 1000),
+    primed: detail.primed,
+  };
   if (typeof material === "string" && !findEntry(material)) {
     if (!gluedSubstrates.some(({ id }) => id === material))
       return failUnknown(material, [
@@ -166,7 +183,7 @@ function readFace(face: JointFace): Side1 {
     const entry = entryOfSurface(material, side);
     return { entry, substrate: material, side, assumedBack: false, ...rest };
   }
-  const entry = typeof material === "string" ? findEntry(material)! : material;
+  const entry = entryOf(material);
   const side = detail.side ?? (entry.substrates?.back ? "back" : "face");
   const substrate =
     side === "back" ? (entry.substrates?.back ?? entry.substrates?.face) : entry.substrates?.face;

@@ -4,7 +4,7 @@ import type { Caution } from "../entry/shared-types";
 import type { MaterialEntry } from "../entry/types";
 import { cautionsOf } from "../query/cautions";
 import { hexToLab } from "../query/colour";
-import { material } from "../query/catalogue";
+import { entryOf } from "../query/catalogue";
 
 /** How a paint, dye or coating does on a ground. */
 export interface ColouringAnswer {
@@ -47,8 +47,8 @@ export function colouring(
   ground: MaterialEntry | string,
   options: ColouringOptions = {},
 ): ColouringAnswer {
-  const paint = typeof colourant === "string" ? material(colourant) : colourant;
-  const target = typeof ground === "string" ? material(ground) : ground;
+  const paint = entryOf(colourant);
+  const target = entryOf(ground);
   if (!paint.colour)
     return fail(
       "materials/not-a-colour",

@@ -2,7 +2,7 @@ import { fail, type Issue } from "@peltry/issues";
 import type { Caution } from "../entry/shared-types";
 import type { MaterialEntry } from "../entry/types";
 import { cautionsOf } from "../query/cautions";
-import { findEntry, material, sourceOf, sourceText } from "../query/catalogue";
+import { findEntry, material, sourceOf, sourceText, entryOf } from "../query/catalogue";
 import { requireWithin } from "../query/require";
 import { resolveValue } from "../query/resolve-value";
 import { heatLimits, type HeatLimit, type Side } from "./heat-limit";
@@ -39,7 +39,7 @@ const IRON = { low: 110, medium: 150, high: 200 } as const;
  * @throws `materials/unknown-material`, `materials/bad-measure`, `materials/not-hot` for a glue that is not applied hot
  */
 export function heatContact(target: MaterialEntry | string, work: HotWork, side: Side = "face"): HeatAnswer {
-  const entry = typeof target === "string" ? material(target) : target;
+  const entry = entryOf(target);
   const temperatureCel = temperatureOf(work);
   const limits = heatLimits(entry, side);
   const melts = limits.find((limit) => limit.softens && temperatureCel >= limit.value);
@@ -77,7 +77,7 @@ export function heatBeside(neighbour: MaterialEntry | string, work: HotWork): He
     "test on an offcut",
     "within the limits known",
   ];
-  const entry = typeof neighbour === "string" ? material(neighbour) : neighbour;
+  const entry = entryOf(neighbour);
   const [face, back] = [heatContact(entry, work, "face"), heatContact(entry, work, "back")];
   const hasBack = entry.fibres?.some(({ part }) => part === "backing") === true;
   return hasBack && ORDER.indexOf(back.answer) < ORDER.indexOf(face.answer) ? back : face;

@@ -4,7 +4,7 @@ import { FIBRES } from "../generated/fibres";
 import { gluedAdhesives, gluedSubstrates } from "../joint/glue-table";
 import { adhesion } from "../joint/adhesion";
 import { CAUTION_DEFERS_TO, caution, regionRules } from "../query/cautions";
-import { material, sourceOf } from "../query/catalogue";
+import { sourceOf, entryOf } from "../query/catalogue";
 import { unknownValues } from "../query/resolve-value";
 import { escapeMarkdown as text, markdownLink, markdownList, markdownTable } from "./markdown";
 import { conditionText, figureText, propertyLabel } from "./value-text";
@@ -26,7 +26,7 @@ export interface EntryPageOptions {
  * @remarks Same entry, same bytes.
  */
 export function entryPage(entry: MaterialEntry | string, options: EntryPageOptions = {}): string {
-  const own = typeof entry === "string" ? material(entry) : entry;
+  const own = entryOf(entry);
   const sources: Source[] = [];
   const cite = (id: string): string => {
     let at = sources.findIndex((source) => source.id === id);

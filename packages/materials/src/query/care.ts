@@ -1,6 +1,6 @@
 import type { Issue } from "@peltry/issues";
 import type { Care, MaterialEntry } from "../entry/types";
-import { material } from "./catalogue";
+import { entryOf } from "./catalogue";
 
 /** How to clean something made of several materials. */
 export interface CleaningAnswer {
@@ -24,7 +24,7 @@ const UNKNOWN: Care = { wash: "unknown", dry: "unknown", iron: "unknown", source
  * @throws `materials/unknown-material`
  */
 export function cleaningOf(parts: readonly (MaterialEntry | string)[]): CleaningAnswer {
-  const entries = parts.map((part) => (typeof part === "string" ? material(part) : part));
+  const entries = parts.map((part) => entryOf(part));
   const pick = <T extends string>(key: "wash" | "dry" | "iron", order: readonly T[]) =>
     entries
       .map((entry) => ({ id: entry.id, value: (entry.care ?? UNKNOWN)[key] as T }))

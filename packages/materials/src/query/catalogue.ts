@@ -30,6 +30,25 @@ export function material(id: string): MaterialEntry {
   return failUnknown(id, candidatesOf(catalogue));
 }
 
+/**
+ * The entry itself, or the one with this id; anything else is refused as an unknown material.
+ *
+ * @throws `materials/unknown-material`
+ */
+export function entryOf(entry: MaterialEntry | string): MaterialEntry {
+  if (typeof entry === "string") return material(entry);
+  const given: unknown = entry;
+  if (
+    typeof given === "object" &&
+    given !== null &&
+    "id" in given &&
+    "values" in given &&
+    "cautions" in given
+  )
+    return entry;
+  return failUnknown(given, []);
+}
+
 /** The entry with this id, or undefined. */
 export function findEntry(id: string): MaterialEntry | undefined {
   return index().get(id);
@@ -45,7 +64,7 @@ export function candidatesOf(entries: readonly MaterialEntry[]): Candidate[] {
 
 /** Throws `materials/unknown-material`, naming the ids that look most alike. */
 export function failUnknown(id: unknown, known: readonly Candidate[]): never {
-  const text = typeof id === "string" ? id : String(id);
+  const text = typeof id === "string" ? id : typeof id === "object" ? "(no entry)" : String(id);
   const near = nearestCandidates(text, known, 3);
   return fail(
     "materials/unknown-material",

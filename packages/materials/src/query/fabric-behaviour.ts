@@ -1,7 +1,7 @@
 import type { Issue } from "@peltry/issues";
 import type { PropertyId } from "../entry/properties";
 import type { MaterialEntry } from "../entry/types";
-import { material } from "./catalogue";
+import { entryOf } from "./catalogue";
 import { requireCloth, requireWithin } from "./require";
 import { resolveValue } from "./resolve-value";
 
@@ -69,7 +69,7 @@ export function fabricBehaviour(
   cloth: MaterialEntry | string,
   options: BehaviourOptions = {},
 ): MaterialBehaviour {
-  const entry = typeof cloth === "string" ? material(cloth) : cloth;
+  const entry = entryOf(cloth);
   requireCloth(entry);
   const share = requireWithin("usableShare", options.usableShare ?? USABLE_SHARE, 0, 1);
   const issues: Issue[] = [];

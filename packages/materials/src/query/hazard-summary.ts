@@ -4,7 +4,7 @@ import type { HazardCodes, MaterialEntry } from "../entry/types";
 import { CHEMICAL_FAMILIES } from "../entry/families";
 import { SUBSTANCES } from "../generated/substances";
 import { CAUTION_DEFERS_TO, cautionsOf, regionRules } from "./cautions";
-import { material } from "./catalogue";
+import { entryOf } from "./catalogue";
 
 /** Everything recorded about the hazards of some materials together. */
 export interface HazardSummary {
@@ -33,7 +33,7 @@ export interface HazardSummary {
  * @throws `materials/unknown-material`
  */
 export function hazardsOf(parts: readonly (MaterialEntry | string)[], region?: string): HazardSummary {
-  const entries = parts.map((part) => (typeof part === "string" ? material(part) : part));
+  const entries = parts.map((part) => entryOf(part));
   const numbers = new Set(entries.flatMap((entry) => (entry.components ?? []).map(({ cas }) => cas)));
   const allergens = entries.flatMap((entry) =>
     Object.entries(entry.allergens ?? {}).map(([allergen, state]) => ({

@@ -1,6 +1,6 @@
 import type { Issue } from "@peltry/issues";
 import type { MaterialEntry } from "../entry/types";
-import { material } from "./catalogue";
+import { entryOf } from "./catalogue";
 import { resolveValue, unknownIssue } from "./resolve-value";
 
 /** Direction and length of a pile. */
@@ -24,7 +24,7 @@ const LONG = 40;
  * @throws `materials/unknown-material`
  */
 export function pileOf(cloth: MaterialEntry | string): PileFacts {
-  const entry = typeof cloth === "string" ? material(cloth) : cloth;
+  const entry = entryOf(cloth);
   if (!entry.pile) return { direction: "none", class: "none", construction: "none", issues: [] };
   const { direction, construction } = entry.pile;
   const length = resolveValue(entry, "pileLength");

@@ -1,6 +1,6 @@
 import { fail, type Issue } from "@peltry/issues";
 import type { MaterialEntry } from "../entry/types";
-import { material } from "./catalogue";
+import { entryOf } from "./catalogue";
 import { requireWithin } from "./require";
 import { resolveValue } from "./resolve-value";
 
@@ -50,7 +50,7 @@ export interface PieceSize {
  * @source R = d/λ; American Meteorological Society, Glossary of Meteorology, "clo": 0.64 cm of cloth and 0.51 cm of air
  */
 export function massAndWarmth(piece: MaterialEntry | string, size: PieceSize): MassAndWarmth {
-  const entry = typeof piece === "string" ? material(piece) : piece;
+  const entry = entryOf(piece);
   const area = requireWithin("areaM2", size.areaM2, 0, 1000);
   const given =
     size.thicknessMm === undefined ? undefined : requireWithin("thicknessMm", size.thicknessMm, 0.001, 1000);

@@ -79,7 +79,7 @@ const component = z.strictObject({
 });
 
 /** Shape of an entry. The exported JSON Schema is for editors: rules between fields run only here and in the lint. */
-export const MATERIAL_SCHEMA = z.strictObject({
+export const MATERIAL_SCHEMA: z.ZodType<Record<string, unknown>> = z.strictObject({
   $schema: z.string().optional(),
   schemaVersion: z.literal(1),
   id: idSchema.describe("equals the file name; never used again for something else"),
@@ -141,7 +141,7 @@ export const MATERIAL_SCHEMA = z.strictObject({
  */
 export function parseMaterial(value: unknown, file?: string): MaterialEntry {
   const { $schema: _, ...entry } = parseWith(MATERIAL_SCHEMA, value, "materials/bad-entry", file);
-  return entry as MaterialEntry;
+  return entry as unknown as MaterialEntry;
 }
 
 /**
@@ -158,7 +158,7 @@ export function readMaterial(text: string, file?: string): MaterialEntry {
     file,
     document.placeOf,
   );
-  return entry as MaterialEntry;
+  return entry as unknown as MaterialEntry;
 }
 
 /** The JSON Schema of an entry, as published under `schemas/material.schema.json`. */

@@ -41,7 +41,7 @@ const item = z
   });
 
 /** Shape of a stash file. */
-export const STASH_SCHEMA = z
+export const STASH_SCHEMA: z.ZodType<Record<string, unknown>> = z
   .strictObject({ $schema: z.string().optional(), version: z.literal(1), items: z.array(item).max(10_000) })
   .superRefine((stash, context) => {
     const seen = new Set<string>();
@@ -63,7 +63,7 @@ export const STASH_SCHEMA = z
  */
 export function parseStash(value: unknown, file?: string): Stash {
   const { $schema: _, ...stash } = parseWith(STASH_SCHEMA, value, "materials/bad-stash", file);
-  return stash as Stash;
+  return stash as unknown as Stash;
 }
 
 /**
@@ -80,7 +80,7 @@ export function readStash(text: string, file?: string): Stash {
     file,
     document.placeOf,
   );
-  return stash as Stash;
+  return stash as unknown as Stash;
 }
 
 /** The JSON Schema of a stash, as published under `schemas/stash.schema.json`. */

@@ -1,5 +1,5 @@
 import type { MaterialEntry } from "../entry/types";
-import { catalogue, findEntry, material } from "../query/catalogue";
+import { catalogue, entryOf, findEntry } from "../query/catalogue";
 import { colourDifference, hexToLab } from "../query/colour";
 import { resolveValue } from "../query/resolve-value";
 import type { PropertyId } from "../entry/properties";
@@ -74,7 +74,7 @@ export function findSubstitutes(
   wanted: MaterialEntry | string,
   options: SubstituteOptions = {},
 ): readonly Substitute[] {
-  const target = typeof wanted === "string" ? material(wanted) : wanted;
+  const target = entryOf(wanted);
   const roles = options.role === undefined ? target.roles : [options.role];
   const candidates: { entry: MaterialEntry; item?: StashItem }[] = options.stash
     ? options.stash.items.flatMap((item) => {
