@@ -106,7 +106,7 @@ export function flattenPrepared(prepared: PreparedMesh, options: FlattenOptions)
   const input = partInput(prepared, options);
   const limited = input.mode === "strain-limited";
   const run = {
-    tolerance: options.tolerance ?? 1e-5,
+    tolerance: options.tolerance ?? (limited ? 3e-4 : 1e-5),
     maxIterations: options.maxIterations ?? (limited ? 400 : 200),
     signal: options.signal,
   };

@@ -23,11 +23,13 @@ export function finishPanel(
   const count = sheet.triangleCount;
   const weights = new Float64Array(count);
   const worst = new Float64Array(count);
+  const flatWorst = new Float64Array(count);
   for (let t = 0; t < count; t++) weights[t] = sheet.rest.frames[4 * t + 3];
   for (const t of sheet.rest.mended) weights[t] = 0;
   let maxStrain = 0;
   for (let t = 0; t < count; t++) {
     worst[t] = Math.max(Math.abs(strain.major[t]), Math.abs(strain.minor[t]));
+    flatWorst[t] = Math.max(Math.abs(1 / (1 + strain.major[t]) - 1), Math.abs(1 / (1 + strain.minor[t]) - 1));
     if (weights[t] > 0 && worst[t] > maxStrain) maxStrain = worst[t];
   }
   const over = overLimits(strain, weights, input.options);
@@ -101,6 +103,7 @@ export function finishPanel(
       maxStrain,
       p95Strain: weightedQuantile(worst, weights, 0.95),
       p50Strain: weightedQuantile(worst, weights, 0.5),
+      p95Distortion: weightedQuantile(flatWorst, weights, 0.95),
       areaRatio: flatArea(positions, sheet.triangles) / sheet.rest.area,
       outlineRatio: worn > 0 ? outline / worn : 1,
       seamMismatch: 0,

@@ -37,7 +37,7 @@ export function flattenTogether(
   const inputs = patches.map((patch, k) => partInput(prepared[k], patch));
   const limited = inputs.some((input) => input.mode === "strain-limited");
   const run = {
-    tolerance: options.tolerance ?? 1e-5,
+    tolerance: options.tolerance ?? (limited ? 3e-4 : 1e-5),
     maxIterations: options.maxIterations ?? (limited ? 400 : 200),
     signal: options.signal,
   };

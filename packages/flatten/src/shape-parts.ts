@@ -98,13 +98,16 @@ export function grainAngle(input: PartInput): number {
   return ((input.options.pileAngle ?? -90) * Math.PI) / 180;
 }
 
-/** Turns a part so that its pile runs to −y on average, in the solver's plane. Returns the turn. */
-export function turnToGrain(input: PartInput, x: Float64Array): number {
+/** The turn, radians, that would make a part's pile run to −y on average, in the solver's plane. */
+function grainTurn(input: PartInput, x: Float64Array): number {
   const { sheet, pile } = input;
   const turn = -Math.PI / 2 - meanPileAngle(x, sheet.triangles, sheet.rest.frames, pile);
-  const least = Math.atan2(Math.sin(turn), Math.cos(turn));
-  turnFlat(x, least);
-  return least;
+  return Math.atan2(Math.sin(turn), Math.cos(turn));
+}
+
+/** Turns a part so that its pile runs to −y on average, in the solver's plane. */
+export function turnToGrain(input: PartInput, x: Float64Array): void {
+  turnFlat(x, grainTurn(input, x));
 }
 
 /** Energy that a part ends with. */
@@ -118,6 +121,9 @@ export function finalEnergy(input: PartInput, pull = LAST_PULL): PartEnergy {
   }
   return { kind: "arap-barrier" };
 }
+
+/** Mean pile may end this far from its direction when limits pull it there, radians (two degrees). */
+const DRIFT = 0.035;
 
 /** Options of {@link shapeTogether}. */
 export interface ShapeOptions extends WorkOptions {
@@ -172,15 +178,18 @@ export function shapeTogether(
     iterations += run.iterations;
     converged = run.converged;
     const off = exactTerms ? updateForces(terms, x) : 0;
-    let turned = 0;
+    let again = off > options.exact;
     for (let k = 0; k < inputs.length; k++) {
       if (!turnsFreely(inputs[k])) continue;
-      turned = Math.max(turned, Math.abs(turnToGrain(inputs[k], slice(k))));
+      const axes = inputs[k].mode === "strain-limited" || inputs[k].options.targetStretch !== undefined;
+      // Limits hold in the cloth's axes: a panel shaped under them is turned only when it is shaped once more.
+      if (!axes) turnToGrain(inputs[k], slice(k));
+      else if (round < 2 && Math.abs(grainTurn(inputs[k], slice(k))) > DRIFT) {
+        turnToGrain(inputs[k], slice(k));
+        again = true;
+      }
     }
-    const caresForTurn = inputs.some(
-      (input) => input.mode === "strain-limited" || input.options.targetStretch !== undefined,
-    );
-    if (off <= options.exact && (turned < 1e-3 || !caresForTurn)) break;
+    if (!again) break;
   }
   if (terms.rails.length > 0) {
     const snapped = x.slice();

@@ -42,7 +42,7 @@ export interface FlattenOptions extends WorkOptions {
   readonly constraints?: readonly FlattenConstraint[] | undefined;
   /** Several border loops: refuse them, or keep the longest as the outline and the others as inner outlines. */
   readonly holes?: "refuse" | "keep" | undefined;
-  /** Stop when an iteration lowers the energy by less than this fraction; 1e−5 by default. */
+  /** Stop when an iteration lowers the energy by less than this fraction; 1e−5 by default, 3e−4 for `strain-limited`. */
   readonly tolerance?: number | undefined;
   /** Cap on iterations of the shaping stage; 200 by default, 400 for `strain-limited`. */
   readonly maxIterations?: number | undefined;
@@ -82,6 +82,8 @@ export interface FlatCertificate {
   /** |strain| in the worst direction that 95 % (or 50 %) of the area stays below. */
   readonly p95Strain: number;
   readonly p50Strain: number;
+  /** As `p95Strain`, but of flat length over worn length, the measure usual in the literature on parameterisation. */
+  readonly p95Distortion: number;
   /** Flat area over area in space. */
   readonly areaRatio: number;
   /** Flat outline length over outline length in space. */
