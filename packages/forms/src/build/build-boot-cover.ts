@@ -238,16 +238,21 @@ function bootPoint(table: SectionTable, boot: Settled, fullness: number): TubePo
     lookUp(table, share, 1, b);
     const [outX, outZ] = outward(table, share);
     const edge = toeRelief(boot, share);
-    const endX = b[0] + edge * outX;
-    const endZ = b[1] + edge * outZ;
+    // Toes and cleft belong to the wall: they are gone well before the ankle.
+    const relief = edge * rampUp((along - 0.4) / 0.6);
     // A hoof flares toward the floor, a paw stands upright.
     const flare = boot.style === "hoof" ? 0.5 * boot.wall : 0;
     return [
-      hermite(a[0], 0, endX, flare * outX, along),
+      hermite(a[0], 0, b[0], flare * outX, along) + relief * outX,
       hermite(boot.topHeight, -1.3 * drop, boot.clearance, -fullness * drop, along),
-      hermite(a[1], 0, endZ, flare * outZ, along),
+      hermite(a[1], 0, b[1], flare * outZ, along) + relief * outZ,
     ];
   };
+}
+
+function rampUp(t: number): number {
+  const u = Math.min(1, Math.max(0, t));
+  return u * u * u * (10 - u * (15 - 6 * u));
 }
 
 /** How far the sole edge stands out at a share: toes of a paw, or in at the cleft of a hoof. Smooth, zero behind. */

@@ -163,11 +163,12 @@ function fillGrid(surface: LegSurface, rows: readonly Row[], columns: number, cr
   const share = new Float64Array(total);
   const height = new Float64Array(total);
   rows.forEach((row, r) => {
+    const ends = row.open ? [surface.openShares(row.front)[0], surface.openShares(row.back)[1]] : [0, 1];
     for (let c = 0; c < starts[r].count; c++) {
       const v = starts[r].first + c;
       const front = c <= columns / 2;
       const t = front ? (2 * c) / columns : 2 - (2 * c) / columns;
-      const end = row.open ? surface.openShares(front ? row.front : row.back)[front ? 0 : 1] : front ? 0 : 1;
+      const end = ends[front ? 0 : 1];
       share[v] = end + t * (0.5 - end);
       height[v] = Math.min(
         surface.high,

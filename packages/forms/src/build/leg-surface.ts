@@ -55,7 +55,7 @@ export interface LegSurface {
 /** Step of the tables, mm: the surface between is off by less than a thousandth. */
 const STEP = 4;
 /** Padding fades out within this distance of the plane between the legs, mm. */
-const WALL_FADE = 24;
+const WALL_FADE = 55;
 /** A side-view outline shapes the form this far round from front and back, degrees. */
 const SILHOUETTE_SPREAD = 115;
 
@@ -67,10 +67,6 @@ export function createLegSurface(body: LegBody, padding: Padding, low: number, h
   const withHip = high > body.crotch + 1;
   const issues: Issue[] = [];
   const layer = solveLayer(body, padding, low, high, issues);
-  const padded = (shape: SectionShape, height: number): Float64Array =>
-    paddedSection(body, padding, layer, shape, height);
-  const bare = (shape: SectionShape): Float64Array => sectionPoints(shape);
-
   const top = withHip ? body.crotch : high;
   const legRows = Math.max(8, Math.ceil((top - low) / STEP));
   const legHeight = (row: number): number => low + ((top - low) * row) / legRows;
@@ -78,24 +74,27 @@ export function createLegSurface(body: LegBody, padding: Padding, low: number, h
   const hipRows = withHip ? Math.max(8, Math.ceil(span / STEP)) : 0;
   // Above the crotch the opening grows with the root of the height: rows are spaced to follow it.
   const hipHeight = (row: number): number => body.crotch + span * (row / hipRows) ** 2;
-  const build = (
-    section: (shape: SectionShape, height: number) => Float64Array,
-  ): { leg: SectionTable; hip?: SectionTable } => {
-    const make = (count: number, at: (row: number) => number): SectionTable => {
-      const table = createTable(count + 1);
-      for (let row = 0; row <= count; row++) {
-        const shape = body.shapeAt(at(row));
-        fillRow(table, row, section(shape, at(row)), smooth(0.45 + (at(row) - body.crotch) / LOOSE));
-      }
-      return table;
-    };
-    return { leg: make(legRows, legHeight), ...(withHip ? { hip: make(hipRows, hipHeight) } : {}) };
+  const make = (count: number, at: (row: number) => number): { outer: SectionTable; body: SectionTable } => {
+    const [outer, bare] = [createTable(count + 1), createTable(count + 1)];
+    for (let row = 0; row <= count; row++) {
+      const height = at(row);
+      const shape = body.shapeAt(height);
+      const points = sectionPoints(shape);
+      const padded = paddedSection(body, padding, layer, shape, height, points);
+      fillRow(outer, row, padded, smooth(0.45 + (height - body.crotch) / LOOSE), {
+        table: bare,
+        run: points,
+      });
+    }
+    return { outer, body: bare };
   };
-  const outside = build(padded);
-  const inside = build(bare);
+  const leg = make(legRows, legHeight);
+  const hip = withHip ? make(hipRows, hipHeight) : undefined;
+  const outside = { leg: leg.outer, hip: hip?.outer };
+  const inside = { leg: leg.body, hip: hip?.body };
   const hipRow = (height: number): number => hipRows * Math.sqrt(Math.max(0, height - body.crotch) / span);
   const look =
-    (tables: { leg: SectionTable; hip?: SectionTable }) =>
+    (tables: { readonly leg: SectionTable; readonly hip: SectionTable | undefined }) =>
     (share: number, height: number): [number, number] => {
       const out: [number, number] = [0, 0];
       if (tables.hip && height > body.crotch) {
@@ -136,7 +135,9 @@ function solveLayer(body: LegBody, padding: Padding, low: number, high: number, 
   const targets = [...padding.targets].sort((a, b) => a.height - b.height);
   if (targets.length === 0) return () => 0;
   const knots: [number, number][] = targets.map(({ height, girth }) => {
-    const bare = girthOf(body, sectionPoints(body.shapeAt(height)), height);
+    const shape = body.shapeAt(height);
+    const points = sectionPoints(shape);
+    const bare = girthOf(body, points, height);
     if (girth < bare - 0.5) {
       issues.push({
         code: "forms/target-under-body",
@@ -155,7 +156,7 @@ function solveLayer(body: LegBody, padding: Padding, low: number, high: number, 
         wanted -
         girthOf(
           body,
-          paddedSection(body, padding, () => layer, body.shapeAt(height), height),
+          paddedSection(body, padding, () => layer, shape, height, points),
           height,
         );
       if (Math.abs(miss) < 1e-4) break;
@@ -183,8 +184,8 @@ function paddedSection(
   layer: Profile,
   shape: SectionShape,
   height: number,
+  points: Float64Array,
 ): Float64Array {
-  const points = sectionPoints(shape);
   const thickness = thicknessAround(shape, points, padding, layer, height);
   const normals = sectionNormals(points);
   const out = new Float64Array(points.length);

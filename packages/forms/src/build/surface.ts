@@ -20,9 +20,16 @@ export function createTable(rows: number): SectionTable {
 
 /**
  * Fills one row of a table: shares ¼, ½ and ¾ stay on the front, outer and back axis points, spacing changes smoothly
- * between. `loose` from 0 to 1 lets the front and back go, so that a trunk is shared out evenly.
+ * between. `loose` from 0 to 1 lets the front and back go, so that a trunk is shared out evenly. The body's row gets the
+ * points that lie under those of the outer run.
  */
-export function fillRow(table: SectionTable, row: number, run: Float64Array, loose: number): void {
+export function fillRow(
+  table: SectionTable,
+  row: number,
+  run: Float64Array,
+  loose: number,
+  body?: { readonly table: SectionTable; readonly run: Float64Array },
+): void {
   const arc = new Float64Array(SAMPLES);
   for (let k = 1; k < SAMPLES; k++) {
     arc[k] = arc[k - 1] + Math.hypot(run[2 * k] - run[2 * k - 2], run[2 * k + 1] - run[2 * k - 1]);
@@ -48,18 +55,22 @@ export function fillRow(table: SectionTable, row: number, run: Float64Array, loo
       4 * share - quarter,
     );
   };
-  const out = table.rows[row];
   let k = 1;
   for (let c = 0; c <= COLUMNS; c++) {
     const at = arcAt(c / COLUMNS);
     while (k < SAMPLES - 1 && arc[k] < at) k++;
     const span = arc[k] - arc[k - 1];
     const u = span > 0 ? Math.min(1, Math.max(0, (at - arc[k - 1]) / span)) : 0;
-    out[2 * c] = run[2 * k - 2] + u * (run[2 * k] - run[2 * k - 2]);
-    out[2 * c + 1] = run[2 * k - 1] + u * (run[2 * k + 1] - run[2 * k - 1]);
+    mixPoint(run, k, u, table.rows[row], c);
+    if (body) mixPoint(body.run, k, u, body.table.rows[row], c);
   }
   table.leave[row] = shareOf(arcAt, crossing(run, arc, 1));
   table.meet[row] = shareOf(arcAt, crossing(run, arc, -1));
+}
+
+function mixPoint(run: Float64Array, k: number, u: number, out: Float64Array, c: number): void {
+  out[2 * c] = run[2 * k - 2] + u * (run[2 * k] - run[2 * k - 2]);
+  out[2 * c + 1] = run[2 * k - 1] + u * (run[2 * k + 1] - run[2 * k - 1]);
 }
 
 /** Length at which the run leaves the plane x = 0 for good, from the start or (−1) from the end. */
