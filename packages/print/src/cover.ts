@@ -216,7 +216,7 @@ function drawPanelList(flow: Flow, tiling: Tiling, measure: MeasureText): void {
     const { panel } = piece;
     const on = tiling.pages.filter((tile) => tile.panels.includes(panel.id)).map((tile) => tile.name);
     const words = [
-      `${i + 1} · ${panel.name}`,
+      `${i + 1} · ${fitted(panel.name, size, tiling.frame.tileWidth, measure)}`,
       countText(panel),
       piece.fabricName ?? panel.fabric,
       on.length > 6 ? `${on.slice(0, 5).join(" ")} … ${on.at(-1)}` : on.join(" "),
@@ -244,7 +244,13 @@ export function wrapped(words: string, size: number, width: number, measure: Mea
 /** A text cut short with an ellipsis where it is too wide. */
 export function fitted(words: string, size: number, width: number, measure: MeasureText): string {
   if (measure(words, size) <= width) return words;
-  let short = [...words];
-  while (short.length > 1 && measure(`${short.join("")}…`, size) > width) short = short.slice(0, -1);
-  return `${short.join("")}…`;
+  const letters = [...words];
+  let fits = 0;
+  let tooLong = letters.length;
+  while (tooLong - fits > 1) {
+    const middle = (fits + tooLong) >> 1;
+    if (measure(`${letters.slice(0, middle).join("")}…`, size) <= width) fits = middle;
+    else tooLong = middle;
+  }
+  return `${letters.slice(0, fits).join("")}…`;
 }

@@ -36,7 +36,15 @@ export function createPrintJob(pattern: Printable, options: PrintJobOptions = {}
     fail("print/empty-pattern", "The pattern has no panels.", {}, { fix: "Add at least one panel." });
   }
   const seen = new Set<string>();
-  for (const panel of pattern.panels) {
+  for (const [index, panel] of pattern.panels.entries()) {
+    if (typeof panel?.id !== "string") {
+      fail(
+        "print/not-a-pattern",
+        `Panel ${index} has no id.`,
+        { path: ["panels", index] },
+        { fix: "Give every panel an id, a name and its edges." },
+      );
+    }
     if (seen.has(panel.id)) {
       fail(
         "print/repeated-panel",
@@ -53,11 +61,15 @@ export function createPrintJob(pattern: Printable, options: PrintJobOptions = {}
   const names = fabricNames(pattern);
   const pieces = pattern.panels.map((panel: Panel): PrintPiece => {
     const fabricName = names.get(panel.fabric);
-    const own = panel.markings.flatMap(({ fabric }) =>
+    const own = (panel.markings ?? []).flatMap(({ fabric }) =>
       fabric !== undefined && names.has(fabric) ? [fabric] : [],
     );
     return {
-      panel,
+      // Files written by hand may leave out what is empty.
+      panel:
+        panel.darts && panel.markings
+          ? panel
+          : { ...panel, darts: panel.darts ?? [], markings: panel.markings ?? [] },
       ...(fabricName !== undefined && { fabricName }),
       ...(own.length > 0 && { markingFabrics: Object.fromEntries(own.map((id) => [id, names.get(id)!])) }),
     };
@@ -131,6 +143,13 @@ function isOutline(value: Outline | CutLine): value is Outline {
 
 function checkPanel(panel: Panel): void {
   const at: Place = { panel: panel.id };
+  if (!Array.isArray(panel.edges)) {
+    fail("print/open-outline", `Panel “${panel.id}” has no edges.`, at, {
+      found: 0,
+      limit: 3,
+      fix: "Give the panel its outline as edges.",
+    });
+  }
   if (!Number.isInteger(panel.count) || panel.count < 1) {
     fail("print/bad-count", `Panel “${panel.name}” is to be cut ${String(panel.count)} times.`, at, {
       found: String(panel.count),

@@ -103,7 +103,8 @@ export function tilePages(
 }
 
 /** The options behind a paper name, size or options object. */
-export function pageOptions(page: PaperSize | PageOptions): PageOptions {
+export function pageOptions(page: PaperSize | PageOptions | null | undefined): PageOptions {
+  if (page === null || page === undefined) return {};
   if (typeof page === "string" || "roll" in page) return { size: page };
   return "width" in page ? { size: page } : page;
 }
@@ -226,10 +227,14 @@ function measured(
   return counted(job, { frame, rows, columns, placements, length });
 }
 
+/** No cutter takes less, mm. */
+const SHORTEST = 50;
+
 /** A roll is cut where its use ends. */
 function cutToLength(frame: PageFrame, length: number): PageFrame {
   if (!frame.roll || length > frame.tileHeight) return frame;
-  return { ...frame, tileHeight: length, height: length + frame.bottom + frame.top };
+  const tileHeight = Math.max(length, SHORTEST, 2 * frame.overlap + 1);
+  return { ...frame, tileHeight, height: tileHeight + frame.bottom + frame.top };
 }
 
 function asDrawn(job: PrintJob, given: PageFrame): Candidate {

@@ -47,7 +47,7 @@ function sheetSegments(tiling: Tiling, pages: readonly ReadPage[], layer: string
 function worstGap(tiling: Tiling, segments: readonly (readonly [Point, Point][])[]): number {
   let worst = 0;
   for (const outline of tiling.outlines) {
-    for (const p of resamplePolyline([...outline, outline[0]!], 9)) {
+    for (const p of resamplePolyline([...outline, outline[0]!], 17)) {
       const near = tiling.pages.flatMap((tile, i) =>
         p[0] >= tile.x - 0.1 &&
         p[0] <= tile.x + tile.width + 0.1 &&
@@ -335,6 +335,32 @@ describe("writePdf", () => {
     }
   });
 
+  it("writePdf › takes what is odd but drawable without a fault [oracle: independent reader]", async () => {
+    const odd = [
+      rectangle("tiny", 0.5, 0.5),
+      outlinePanel("flat", [
+        [0, 0],
+        [10, 0],
+        [20, 0],
+        [5, 0],
+      ]),
+      outlinePanel("crossed", [
+        [0, 0],
+        [100, 100],
+        [100, 0],
+        [0, 100],
+      ]),
+      { ...rectangle("__proto__", 60, 60), name: "", fabric: "__proto__" },
+      { ...rectangle("long", 60, 60), name: "x".repeat(3000) },
+      { ...rectangle("wide", 2000, 3), darts: undefined as never, markings: undefined as never },
+    ];
+    for (const output of ["tiles", "copy-shop", "projector"] as const) {
+      const pages = await readPdf(await writePdf(pattern(odd, [], ""), { output }));
+      const sewn = pages.flatMap((page) => page.paths.filter((path) => path.layer === "Sew line"));
+      expect(sewn.length).toBeGreaterThanOrEqual(odd.length);
+    }
+  });
+
   it("writePdf › refuses broken input with a code each", async () => {
     const square = rectangle("a", 100, 100);
     const open = panel("a", "A", [
@@ -372,6 +398,10 @@ describe("writePdf", () => {
     );
     expect(await codeOf(() => writePdf(pattern([square]), { page: { margins: 150 } }))).toBe(
       "print/page-too-small",
+    );
+    expect(await codeOf(() => writePdf(pattern([null as never])))).toBe("print/not-a-pattern");
+    expect(await codeOf(() => writePdf(pattern([{ ...square, edges: undefined as never }])))).toBe(
+      "print/open-outline",
     );
     expect(await codeOf(() => writePdf(null as never))).toBe("print/not-a-pattern");
     expect(await codeOf(() => writePdf(pattern([square]), { signal: { aborted: true } }))).toBe(
