@@ -58,3 +58,8 @@ export {
   type FoamStrap,
 } from "./build/foam-slabs";
 export { createProfile, type Profile } from "./build/profile";
+export { readWrapSvg } from "./wrap/read-wrap-svg";
+export { readWrapDxf } from "./wrap/read-wrap-dxf";
+export { readWrapPhoto, type PhotoMark, type PhotoOptions, type WrapPhoto } from "./wrap/read-wrap-photo";
+export { patternFromOutlines, type OutlinePatternOptions } from "./wrap/pattern-from-outlines";
+export type { DrawingOptions, WrapDrawing } from "./wrap/wrap-drawing";

@@ -105,7 +105,7 @@ function readText(bytes: Uint8Array): RawMesh {
         ended = true;
         scan.rest();
       } else if (word === "normal") for (let k = 0; k < 3 && !scan.atLineEnd(); k++) scan.word();
-      else if (!WORDS.has(word)) {
+      else if (!WORDS.has(word) && !scan.done) {
         fail(
           "forms/bad-number",
           `“${word.slice(0, 30)}” on line ${scan.line} is no word of a text STL.`,

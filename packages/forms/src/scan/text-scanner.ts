@@ -91,7 +91,7 @@ export class TextScanner {
   /**
    * The next number of the line. `nan` and `inf` come back as NaN; anything else that is no number throws.
    *
-   * @throws `forms/bad-number`
+   * @throws `forms/bad-number`, or `forms/truncated` at the end of the file
    */
   number(): number {
     this.skipBlanks();
@@ -169,6 +169,16 @@ export class TextScanner {
   }
 
   private complain(from: number, wanted: string): never {
+    this.pos = from;
+    this.skipBlanks();
+    if (this.done) {
+      fail(
+        "forms/truncated",
+        `The file ends on line ${this.line} where ${wanted} should stand.`,
+        { line: this.line, byte: this.end },
+        { fix: "The file is cut short: copy or export it again." },
+      );
+    }
     this.pos = from;
     const found = this.atLineEnd() ? "the end of the line" : `“${this.word().slice(0, 40)}”`;
     const at = { line: this.line, column: from - this.lineStart + 1, byte: from };

@@ -29,14 +29,15 @@ export function flattenSpikes(mesh: WorkingMesh): number {
     }
   }
   const off = new Float64Array(count);
+  const normals = ringNormals(mesh);
   for (let v = 0; v < count; v++) {
     if (degree[v] === 0) continue;
-    for (let k = 0; k < 3; k++) mean[3 * v + k] /= degree[v];
-    off[v] = Math.hypot(
-      p[3 * v] - mean[3 * v],
-      p[3 * v + 1] - mean[3 * v + 1],
-      p[3 * v + 2] - mean[3 * v + 2],
-    );
+    let out = 0;
+    for (let k = 0; k < 3; k++) {
+      mean[3 * v + k] /= degree[v];
+      out += (p[3 * v + k] - mean[3 * v + k]) * normals[3 * v + k];
+    }
+    off[v] = Math.abs(out);
   }
   for (let h = 0; h < triangles.length; h++) {
     const [a, b] = [triangles[h], triangles[next(h)]];
@@ -52,4 +53,33 @@ export function flattenSpikes(mesh: WorkingMesh): number {
     moved++;
   }
   return moved;
+}
+
+/** Unit normals, each the sum of its neighbours' own: that of a spike's tip says nothing. */
+function ringNormals(mesh: WorkingMesh): Float64Array {
+  const { positions: p, triangles } = mesh;
+  const own = new Float64Array(p.length);
+  for (let i = 0; i < triangles.length; i += 3) {
+    const [a, b, c] = [3 * triangles[i], 3 * triangles[i + 1], 3 * triangles[i + 2]];
+    const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
+    const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
+    for (const v of [a, b, c]) {
+      own[v] += uy * vz - uz * vy;
+      own[v + 1] += uz * vx - ux * vz;
+      own[v + 2] += ux * vy - uy * vx;
+    }
+  }
+  const ring = new Float64Array(p.length);
+  for (let h = 0; h < triangles.length; h++) {
+    const [a, b] = [3 * triangles[h], 3 * triangles[next(h)]];
+    for (let k = 0; k < 3; k++) {
+      ring[a + k] += own[b + k];
+      ring[b + k] += own[a + k];
+    }
+  }
+  for (let v = 0; v < ring.length; v += 3) {
+    const size = Math.hypot(ring[v], ring[v + 1], ring[v + 2]) || 1;
+    for (let k = 0; k < 3; k++) ring[v + k] /= size;
+  }
+  return ring;
 }

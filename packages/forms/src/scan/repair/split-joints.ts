@@ -18,6 +18,20 @@ export interface SplitResult {
  * @source Guéziec, Taubin, Lazarus and Horn, Cutting and Stitching: Converting Sets of Polygons to Manifold Surfaces, 2001
  */
 export function splitJoints(mesh: WorkingMesh, alsoOneSided = false): SplitResult {
+  const first = splitOnce(mesh, alsoOneSided, true);
+  // Carrying on across a joint can tie two bodies together all round; then the joint is cut open and each body closes.
+  if (first.edges === 0 || !hasJoint(mesh)) return first;
+  const second = splitOnce(mesh, alsoOneSided, false);
+  return { edges: first.edges, vertices: first.vertices + second.vertices };
+}
+
+function hasJoint(mesh: WorkingMesh): boolean {
+  const { start, edgeCount } = edgesOf(mesh);
+  for (let e = 0; e < edgeCount; e++) if (start[e + 1] - start[e] > 2) return true;
+  return false;
+}
+
+function splitOnce(mesh: WorkingMesh, alsoOneSided: boolean, carryOn: boolean): SplitResult {
   const { triangles, positions } = mesh;
   const vertexCount = positions.length / 3;
   const table = edgesOf(mesh);
@@ -29,7 +43,7 @@ export function splitJoints(mesh: WorkingMesh, alsoOneSided = false): SplitResul
     if (uses.length === 2 && !(alsoOneSided && against)) pair(twin, uses[0], uses[1]);
     if (uses.length <= 2) continue;
     edges++;
-    pairFlattest(mesh, uses, twin);
+    if (carryOn) pairFlattest(mesh, uses, twin);
   }
   // Corners of one vertex stay together where their triangles are joined.
   const group = new Int32Array(triangles.length);
