@@ -241,7 +241,7 @@ describe("lintMaterials", () => {
         else if (how === 2) holder[`x${what % 7}`] = junk[what % junk.length];
         else if (typeof holder[key] === "number") holder[key] *= [10, 0.1, 33.9057, -1][what % 4]!;
         else holder[key] = [holder[key]];
-        const { issues } = lintMaterials([{ path: file.path, text: JSON.stringify(draft) }]);
+        const { issues } = lintMaterials([{ path: file.path, text: JSON.stringify(draft) }], { fix: what % 4 === 0 });
         return issues.every((issue) => issue.at.path !== undefined && issue.at.file === file.path);
       }),
       { seed: 7, numRuns: 10_000 },
@@ -256,7 +256,8 @@ describe("lintMaterials", () => {
       at: { file: "felt/x.json", line: 4, column: 1 },
     });
     for (const text of ["", "[", "null", '{"a":1}}', "{".repeat(99), '"', "\uFEFF{}"])
-      expect(lintMaterials([{ path: "felt/x.json", text }]).issues.length).toBeGreaterThan(0);
+      for (const fix of [false, true])
+        expect(lintMaterials([{ path: "felt/x.json", text }], { fix }).issues.length).toBeGreaterThan(0);
   });
 });
 

@@ -107,8 +107,9 @@ function openFile(file: LintFile): LintDocument {
 function repairAll(findings: readonly RuledFinding[]): Map<string, string> {
   const drafts = new Map<LintDocument, Record<string, unknown>>();
   for (const { document, repair } of findings) {
-    if (!document || !repair) continue;
-    const draft = drafts.get(document) ?? (JSON.parse(document.text) as Record<string, unknown>);
+    // A file that holds no object has nothing to mend.
+    if (!document || !repair || asObject(document.document.value) === undefined) continue;
+    const draft = drafts.get(document) ?? (JSON.parse(document.text.replace(/^\uFEFF/, "")) as Record<string, unknown>);
     repair(draft);
     drafts.set(document, draft);
   }

@@ -19,7 +19,7 @@ export function lintShared(file: { readonly path: string; readonly text: string 
     document = readJson(file.text, file.path);
   } catch (error) {
     if (!isPeltryError(error)) throw error;
-    return [...error.issues];
+    return error.issues.map((issue) => ({ ...issue, at: { ...issue.at, path: [] } }));
   }
   const name = (file.path.split("/").at(-1) ?? "").replace(/\.json$/, "");
   const faults = [

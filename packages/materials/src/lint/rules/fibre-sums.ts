@@ -11,8 +11,8 @@ export const fibreSums = entryRule(
     return [...parts].flatMap((part) => {
       const own = shares.filter((share) => share?.["part"] === part);
       const given = own.filter((share) => typeof share?.["percentMin"] === "number");
-      const low = sum(given.map((share) => Number(share?.["percentMin"])));
-      const high = sum(given.map((share) => Number(share?.["percentMax"] ?? share?.["percentMin"])));
+      const low = sum(given.map((share) => asNumber(share?.["percentMin"])));
+      const high = sum(given.map((share) => asNumber(share?.["percentMax"] ?? share?.["percentMin"])));
       const at = shares.findIndex((share) => share?.["part"] === part);
       const complete = given.length === own.length;
       if (low <= 101 && (!complete || high >= 99)) return [];
@@ -29,6 +29,11 @@ export const fibreSums = entryRule(
     });
   },
 );
+
+/** A percent, or 100 where it is no number: the shape rule reports that. */
+function asNumber(value: unknown): number {
+  return typeof value === "number" ? value : 100;
+}
 
 function sum(figures: readonly number[]): number {
   return figures.reduce((total, figure) => total + figure, 0);
