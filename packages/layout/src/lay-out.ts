@@ -5,7 +5,7 @@ import { drawLayout } from "./draw-layout";
 import { findRest } from "./find-rests";
 import { clockOf, type Allowance } from "./internal/budget";
 import { clothToBuy } from "./internal/cloth-to-buy";
-import { binsThatFit, explainMisfit } from "./internal/fit";
+import { binsThatFit, explainMisfit, fitsAnywhere } from "./internal/fit";
 import { fromGrid, GRID, orientOutline } from "./internal/grid";
 import { groupItems } from "./internal/group-items";
 import { openOnFold, readJob, rotationsOf, turnFor, type Job } from "./internal/read-job";
@@ -139,8 +139,7 @@ function fitsSomewhere(job: Job, i: number, options: LayoutOptions): boolean {
   const known = fitCache.get(job) ?? new Map<number, boolean>();
   fitCache.set(job, known);
   let fits = known.get(same);
-  if (fits === undefined)
-    known.set(same, (fits = binsThatFit(job, job.parts[i], undefined, options).length > 0));
+  if (fits === undefined) known.set(same, (fits = fitsAnywhere(job, job.parts[i], options)));
   return fits;
 }
 

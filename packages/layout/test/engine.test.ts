@@ -41,7 +41,7 @@ describe("convexParts", () => {
 describe("simplifyOutward", () => {
   it("simplifyOutward › loses no cloth and moves the border little [oracle: exact ring test]", () => {
     const random = createRandom(9);
-    for (let k = 0; k < 12; k++) {
+    for (let k = 0; k < 6; k++) {
       const outline = toGrid(wavy(random, 240 + 100 * k));
       const outer = simplifyOutward(outline);
       expect(outer.xs.length).toBeLessThan(100);
@@ -78,7 +78,7 @@ describe("World", () => {
         const items = shapes.map((_, shape) => ({ shape, minQuality: undefined, turns: [turns] }));
         const world = new World(shapes, [bin], items, { gap: gap * 1000, edgeGap: 0 });
         const seen = { clear: 0, hit: 0, near: 0 };
-        for (let k = 0; k < 1500; k++) {
+        for (let k = 0; k < 700; k++) {
           const p = Math.floor(random() * world.oriented.length);
           const q = Math.floor(random() * world.oriented.length);
           const x = Math.round((random() - 0.5) * 600_000);
@@ -90,11 +90,11 @@ describe("World", () => {
           );
           const exact = clear(a, b, BigInt(gap * 1000));
           if (engine) expect(exact).toBe(true);
-          // The engine may ask for more: its disc has 24 sides (0.9 % of the gap) and skew turns round.
-          else if (exact) expect(clear(a, b, BigInt(Math.round(gap * 1010) + 12))).toBe(false);
+          // The engine may ask for more: its disc has 16 sides (2 % of the gap) and skew turns round.
+          else if (exact) expect(clear(a, b, BigInt(Math.round(gap * 1020) + 12))).toBe(false);
           seen[engine ? "clear" : exact ? "near" : "hit"]++;
         }
-        expect(Math.min(seen.clear, seen.hit)).toBeGreaterThan(200);
+        expect(Math.min(seen.clear, seen.hit)).toBeGreaterThan(90);
       }
     }
   });

@@ -18,7 +18,10 @@ export function fitsAlone(
     const room = roomOf(oriented, bin, asks.minQuality, asks.edgeGap);
     if (room === undefined) return false;
     if (!room.odd) return true;
-    return createRoomTable(shape, oriented, bin.borders!(asks.minQuality), room).sample !== undefined;
+    const borders = bin.borders!(asks.minQuality);
+    return [24, 96].some(
+      (cells) => createRoomTable(shape, oriented, borders, room, cells).sample !== undefined,
+    );
   });
 }
 
@@ -50,6 +53,17 @@ export function binsThatFit(
   return binsFor(job, part).filter((b) =>
     fitsAlone(shape, turnsOn(part.panel, job.pieces[b], options.rotationStep), job.bins[b], asks),
   );
+}
+
+/** True when a part fits at least one of its bins by itself; the largest are asked first. */
+export function fitsAnywhere(job: Job, part: Part, options: LayoutOptions): boolean {
+  const asks = { minQuality: part.panel.minQuality, edgeGap: job.edgeGap };
+  const shape = job.shapes[part.shape];
+  return binsFor(job, part)
+    .sort((a, b) => job.bins[b].area - job.bins[a].area || a - b)
+    .some((b) =>
+      fitsAlone(shape, turnsOn(part.panel, job.pieces[b], options.rotationStep), job.bins[b], asks),
+    );
 }
 
 /** Says why a part that fits no piece does not, by how much, and what would let it. */

@@ -11,8 +11,8 @@ export interface ShiftPolygon {
   readonly vertices: GridOutline;
 }
 
-/** Sides of the polygon drawn round the gap's disc. It reaches beyond the disc by 1/cos(π/24) − 1 = 0.9 %. */
-const DISC_SIDES = 24;
+/** Sides of the polygon drawn round the gap's disc. It reaches beyond the disc by 1/cos(π/16) − 1 = 2 %. */
+const DISC_SIDES = 16;
 
 /** Sum of convex A and −B, grown by `gap` (grid steps). A two-point "polygon" (a segment) is allowed. */
 export function shiftPolygon(A: GridOutline, B: GridOutline, gap: number): ShiftPolygon {
@@ -49,13 +49,13 @@ function turnFromEast(dx: number, dy: number): number {
   return dx >= 0 ? (dy >= 0 ? t : 4 + t) : 2 - t;
 }
 
+const UNIT_ANGLES = Array.from({ length: DISC_SIDES }, (_, k) => ((2 * k + 1) * Math.PI) / DISC_SIDES);
+const UNIT_X = UNIT_ANGLES.map(Math.cos);
+const UNIT_Y = UNIT_ANGLES.map(Math.sin);
+
 function discPolygon(radius: number): GridOutline {
   const outer = radius / Math.cos(Math.PI / DISC_SIDES);
-  const angles = Array.from({ length: DISC_SIDES }, (_, k) => ((2 * k + 1) * Math.PI) / DISC_SIDES);
-  return {
-    xs: Float64Array.from(angles, (t) => outer * Math.cos(t)),
-    ys: Float64Array.from(angles, (t) => outer * Math.sin(t)),
-  };
+  return { xs: Float64Array.from(UNIT_X, (c) => outer * c), ys: Float64Array.from(UNIT_Y, (c) => outer * c) };
 }
 
 function fromSides(sides: { dx: number; dy: number }[], x: number, y: number): ShiftPolygon {

@@ -83,8 +83,7 @@ function moveBest(s: Searcher, start: State, winner: State): void {
 /** One pass: every overlapping item, in random order, goes to the best place found for it. */
 function moveItems(s: Searcher): void {
   const { state } = s;
-  const open: number[] = [];
-  for (let i = 0; i < state.n; i++) if (state.bin[i] >= 0 && state.itemLoss(i) > 0) open.push(i);
+  const open = state.overlapping();
   shuffle(open, s.random);
   for (const i of open) {
     if (state.itemLoss(i) === 0) continue;

@@ -3,7 +3,7 @@ import type { LayoutObjective } from "../types";
 import { createBudget, type Allowance, type Budget } from "./budget";
 import { GRID } from "./grid";
 import type { Job } from "./read-job";
-import { EXPLORE, searchPlace, separate, type Searcher } from "./separate";
+import { clamp, searchPlace, separate, type Effort, type Searcher } from "./separate";
 import { fillBottomLeft } from "./start";
 import { State, type Snapshot } from "./state";
 import { setLength, shortenStrip, usedLength, type Strip } from "./strip";
@@ -43,6 +43,8 @@ export interface SolveContext {
 const COLUMNS = 20;
 /** @source fill limits at which smaller sets of pieces are tried, common practice of bin reduction, no source */
 const FILL_LIMITS = [0.72, 0.78, 0.83, 0.88, 0.93];
+/** On odd pieces a fresh exchange of panels helps sooner than patience. */
+const SHORT: Effort = { patience: 80, strikes: 1 };
 /** Sets of odd pieces are listed in full up to this many pieces. */
 const MOST_LISTED = 12;
 
@@ -209,7 +211,7 @@ class GroupSolver {
       this.state.place(i, place.bin, place.room, place.x, place.y);
     }
     while (!budget.spent()) {
-      if (separate(searcher, EXPLORE) === 0) {
+      if (separate(searcher, SHORT) === 0) {
         this.record();
         return true;
       }
@@ -218,23 +220,37 @@ class GroupSolver {
     return this.state.totalLoss() === 0;
   }
 
-  /** Moves the worst items and a few others somewhere at random. */
+  /** Exchanges an overlapping item and a few others each with one of like size, most often on another piece. */
   private shake({ state, random }: Searcher): void {
-    const count = Math.max(1, Math.round(state.n * 0.1));
+    const open = state.overlapping();
+    const count = Math.max(2, Math.round(state.n * 0.08));
     for (let k = 0; k < count; k++) {
-      const i = Math.floor(random() * state.n);
-      const bins = this.bins.filter((b) => state.usable[b] === 1 && this.world.rooms[i][b].length > 0);
-      if (bins.length === 0 || state.bin[i] < 0) continue;
-      const b = bins[Math.floor(random() * bins.length)];
-      const rooms = this.world.rooms[i][b].filter(
-        (room) => !room.odd || this.world.tableOf(room, b, this.world.items[i].minQuality) !== null,
-      );
-      if (rooms.length === 0) continue;
-      const room = rooms[Math.floor(random() * rooms.length)];
-      const x = Math.round(room.minX + random() * (room.maxX - room.minX));
-      const y = Math.round(room.minY + random() * (room.maxY - room.minY));
-      state.place(i, b, room, x, y);
+      const pool = k === 0 && open.length > 0 ? open : this.order;
+      const i = pool[Math.floor(random() * pool.length)];
+      const at = this.order.indexOf(i) + Math.round((random() - 0.5) * Math.max(6, state.n / 3));
+      const j = this.order[Math.max(0, Math.min(state.n - 1, at))];
+      if (i !== j && state.bin[i] >= 0 && state.bin[j] >= 0) this.exchange(i, j);
     }
+  }
+
+  /** Puts two items each where the middle of the other was. */
+  private exchange(i: number, j: number): void {
+    const { state, world } = this;
+    const target = (item: number, other: number): (() => void) | undefined => {
+      const b = state.bin[other];
+      const rooms = world.rooms[item][b].filter(
+        (room) => !room.odd || world.tableOf(room, b, world.items[item].minQuality) !== null,
+      );
+      if (rooms.length === 0) return undefined;
+      const room = rooms[Math.floor(this.random() * rooms.length)];
+      const from = world.oriented[state.room[other]!.oriented];
+      const to = world.oriented[room.oriented];
+      const x = state.x[other] + (from.minX + from.maxX - to.minX - to.maxX) / 2;
+      const y = state.y[other] + (from.minY + from.maxY - to.minY - to.maxY) / 2;
+      return () => state.place(item, b, room, clamp(x, room.minX, room.maxX), clamp(y, room.minY, room.maxY));
+    };
+    const moves = [target(i, j), target(j, i)];
+    if (moves.every((move) => move !== undefined)) for (const move of moves) move!();
   }
 
   /** Tries cheaper sets of odd pieces, the emptier first. */
@@ -242,9 +258,17 @@ class GroupSolver {
     const { from, until } = this.context.span;
     const usesRoll = (): boolean => this.best !== undefined && rolls.some((b) => this.best!.bin.includes(b));
     const end = from + (usesRoll() ? 0.3 : 0.85) * (until - from);
+    // Sets that failed are tried again, longer, while there is time.
+    for (const share of [0.06, 0.15, 0.4]) {
+      if (this.budget.spent() || this.budget.share() >= end) return;
+      this.tryCheaperSets(odd, share, end);
+    }
+  }
+
+  private tryCheaperSets(odd: readonly number[], share: number, end: number): void {
     const tried = new Set<string>();
     for (const limit of FILL_LIMITS) {
-      for (let again = true; again && this.budget.share() < end && !this.budget.spent();) {
+      for (let again = true; again;) {
         again = false;
         for (const set of this.cheaperSets(odd, limit)) {
           const key = set.join();
@@ -252,7 +276,7 @@ class GroupSolver {
           if (this.budget.share() >= end || this.budget.spent()) return;
           tried.add(key);
           const left = this.fill(set);
-          if (left.length === 0 || this.attempt(set, left, 0.12)) {
+          if (left.length === 0 || this.attempt(set, left, share)) {
             again = true;
             break;
           }

@@ -140,6 +140,13 @@ export class State {
     return sum;
   }
 
+  /** Items that stand somewhere and overlap something. */
+  overlapping(): number[] {
+    const found: number[] = [];
+    for (let i = 0; i < this.n; i++) if (this.bin[i] >= 0 && this.itemLoss(i) > 0) found.push(i);
+    return found;
+  }
+
   /** Unweighted loss of all: 0 exactly when every placed item lies where it may. */
   totalLoss(): number {
     let sum = 0;

@@ -72,8 +72,6 @@ export class World {
     // Rounding to the grid moves corners of skew or simplified outlines by under a step: the gap takes it up.
     this.gap = gaps.gap + (skew ? 3 : 0) + (simplified ? 2 : 0);
     this.edgeGap = gaps.edgeGap;
-    this.roomCells =
-      Math.max(...items.map((item) => Math.max(0, ...item.turns.map((turns) => turns.length)))) > 8 ? 48 : 96;
     const known = new Map<string, Room[]>();
     this.rooms = items.map((item) =>
       bins.map((bin, b) => {
@@ -83,6 +81,8 @@ export class World {
         return rooms;
       }),
     );
+    const oddRooms = [...known.values()].flat().filter((room) => room.odd).length;
+    this.roomCells = oddRooms > 100 ? 48 : 96;
     this.pairs = new PairStore(shapes, this.oriented, this.gap);
   }
 
