@@ -28,10 +28,19 @@ export function decide(
   const arc: SeamArc | undefined = plan.arcs.find((one) => one.id === id);
   if (!arc) fail("seams/no-such-arc", `The plan has no arc ${id}.`, { seam: id });
   if (arc.origin !== "suggestion") {
-    fail("seams/not-a-suggestion", `Arc ${id} is ${arc.kind === "given" ? "drawn by you" : "a border of the form"}; there is nothing to decide.`, { seam: id });
+    fail(
+      "seams/not-a-suggestion",
+      `Arc ${id} is ${arc.kind === "given" ? "drawn by you" : "a border of the form"}; there is nothing to decide.`,
+      { seam: id },
+    );
   }
   if (action === "nudge" && !more.to) {
-    fail("seams/bad-option", "A nudge needs the place that the end moves to.", { seam: id }, { fix: "Give `to`." });
+    fail(
+      "seams/bad-option",
+      "A nudge needs the place that the end moves to.",
+      { seam: id },
+      { fix: "Give `to`." },
+    );
   }
   return { action, kind: arc.kind, line: arc.line, ...more };
 }
@@ -43,7 +52,8 @@ export function barRejected(input: PlanInput, decisions: readonly SeamDecision[]
   const weight = input.weight.slice();
   for (let t = 0; t < weight.length; t++) {
     const p = triangleMiddle(input.mesh, t);
-    if (rejected.some(({ line, radius }) => distanceToLine(p, line) <= (radius ?? REJECT_RADIUS))) weight[t] = Infinity;
+    if (rejected.some(({ line, radius }) => distanceToLine(p, line) <= (radius ?? REJECT_RADIUS)))
+      weight[t] = Infinity;
   }
   return { ...input, weight };
 }
@@ -83,13 +93,21 @@ export function checkDecisions(decisions: readonly SeamDecision[]): void {
   decisions.forEach((decision, i) => {
     const at = { path: ["decisions", i] };
     if (!ACTIONS.includes(decision.action)) {
-      fail("seams/bad-option", `Decision ${i} says ${String(decision.action)}.`, at, { limit: ACTIONS.join(", ") });
+      fail("seams/bad-option", `Decision ${i} says ${String(decision.action)}.`, at, {
+        limit: ACTIONS.join(", "),
+      });
     }
-    if (!Array.isArray(decision.line) || decision.line.length < 2 || !decision.line.flat().every(Number.isFinite)) {
+    if (
+      !Array.isArray(decision.line) ||
+      decision.line.length < 2 ||
+      !decision.line.flat().every(Number.isFinite)
+    ) {
       fail("seams/bad-option", `Decision ${i} needs a line of at least two points.`, at);
     }
     if (decision.action !== "reject" && ["given", "border"].includes(decision.kind)) {
-      fail("seams/bad-option", `Decision ${i} is about a ${decision.kind} line.`, at, { fix: "Decide about suggestions only." });
+      fail("seams/bad-option", `Decision ${i} is about a ${decision.kind} line.`, at, {
+        fix: "Decide about suggestions only.",
+      });
     }
   });
 }

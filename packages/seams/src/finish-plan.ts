@@ -179,7 +179,11 @@ export function finishPlan(
     noExtraSeamsNeeded: groups.length === 0 && withinLimits,
     withinLimits,
     complete,
-    issues: [...extra, ...planIssues(input, done), ...done.flat.issues],
+    issues: [
+      ...extra,
+      ...planIssues(input, done),
+      ...done.flat.issues.filter((issue) => issue.code !== "flatten/not-converged"),
+    ],
   };
 }
 

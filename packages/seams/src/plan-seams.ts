@@ -93,6 +93,10 @@ function foundGroups(form: SearchForm, groups: readonly CutGroup[]): FoundGroup[
   return groups.map(({ cuts: own, ...rest }) => ({
     ...rest,
     paths: own.map(() => paths[at++]),
-    state: !rest.id ? ("proposed" as const) : rest.id.startsWith("locked") ? ("locked" as const) : ("accepted" as const),
+    state: !rest.id
+      ? ("proposed" as const)
+      : rest.id.startsWith("locked")
+        ? ("locked" as const)
+        : ("accepted" as const),
   }));
 }

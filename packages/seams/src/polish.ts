@@ -50,6 +50,7 @@ export function polishPanels(
     weight: input.weight,
     pile: input.pile,
     pileLimits: input.fabrics.map((fabric) => fabric.maxPileAngle ?? 180),
+    widths: input.fabrics.map((fabric) => fabric.widthMm ?? Infinity),
   });
   const ends = relaxFully(surface, refinement, patches, starts, STEPS);
   const out = flat.panels.map((panel) => panel.positions.slice());

@@ -88,6 +88,7 @@ function surfaceOf(
     directionWeight: directionCost && directionCost(pile),
     pile,
     pileLimits: input.fabrics.map((fabric) => fabric.maxPileAngle ?? 180),
+    widths: input.fabrics.map((fabric) => (fabric.widthMm ?? Infinity) * share),
   });
 }
 

@@ -11,6 +11,7 @@ import {
 import { scaleField } from "./scale-field";
 import type { SearchPatch } from "./search-patches";
 import type { SearchState } from "./search-state";
+import { onBase, pileLines } from "./pile-lines";
 import { mirrorPath, pathStations, type SearchSurface } from "./search-surface";
 
 /** What a suggestion does. */
@@ -26,6 +27,9 @@ export interface Candidate {
   /** Conformal scale at the tip: how much cloth there is too much (positive) or too little. */
   readonly scale: number;
 }
+
+/** Shorter cuts than this are noise, mm. */
+const LEAST_LENGTH = 15;
 
 /** A patch as a surface for paths. */
 export function patchSurface(
@@ -53,23 +57,6 @@ export function patchSurface(
     weight: Float64Array.from(patch.baseTriangle, (t) => surface.weight[t]),
     directionWeight: direction && ((t, x, y, z) => direction(patch.baseTriangle[t], x, y, z)),
   };
-}
-
-/** Points of a path over a patch, written on the base. */
-export function onBase(
-  state: SearchState,
-  patch: SearchPatch,
-  points: readonly GraphPoint[],
-): SurfacePoint[] {
-  const { refinement } = state;
-  return points.map((point) =>
-    point.half < 0
-      ? refinement.place[patch.sourceVertex[point.vertex]]
-      : refinement.placeOnEdge(
-          3 * patch.refinedTriangle[Math.floor(point.half / 3)] + (point.half % 3),
-          point.t,
-        ),
-  );
 }
 
 /** Cuts that might help a patch, cheapest paths only. */
@@ -108,6 +95,13 @@ export function makeCandidates(surface: SearchSurface, state: SearchState, index
     if (scale[tip] < 0 && straight.length > 0) {
       const wedge = wedgeOf(surface, state, patch, geodesic, graph, field, rim, tip, ends[0], scale[tip]);
       if (wedge) out.push(wedge);
+    }
+  }
+  const { pile95 } = state.measures[index];
+  if (pile95 > surface.pileLimitOf(patch)) {
+    // Where the pile strays, parts that turn on their own help: cuts that run with it.
+    for (const share of [0.25, 0.4, 0.5, 0.6, 0.75]) {
+      for (const path of pileLines(state, index, share)) out.push(measured(surface, "seam", [path], 0));
     }
   }
   return withMirrors(surface, dropDoubles(surface, out));
@@ -371,12 +365,27 @@ function wedgeOf(
   );
 }
 
+/** A way from one leg of a dart round its tip to the other leg is a ring, which parts a scrap. */
+function closesOnItself(surface: SearchSurface, { kind, paths }: Candidate): boolean {
+  if (kind !== "seam") return false;
+  return paths.some((path) => {
+    const a = surfacePosition(surface.mesh, path[0]);
+    const b = surfacePosition(surface.mesh, path[path.length - 1]);
+    const { length } = pathStations(surface, path);
+    return (
+      Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]) <
+      Math.max(LEAST_LENGTH, 0.15 * length[path.length - 1])
+    );
+  });
+}
+
 /** Candidates that run nearly the same way are one. */
 function dropDoubles(surface: SearchSurface, list: readonly Candidate[]): Candidate[] {
   const out: Candidate[] = [];
   const spots: Point3[][] = [];
   for (const candidate of [...list].sort((a, b) => a.cost - b.cost)) {
-    if (!(candidate.cost < 1e5)) continue;
+    if (closesOnItself(surface, candidate)) continue;
+    if (!(candidate.cost < 1e5) || candidate.length < LEAST_LENGTH * candidate.paths.length) continue;
     const own = candidate.paths.flatMap((path) =>
       [0, 0.25, 0.5, 0.75, 1].map((f) =>
         surfacePosition(surface.mesh, path[Math.round(f * (path.length - 1))]),

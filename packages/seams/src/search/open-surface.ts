@@ -1,7 +1,8 @@
 // Makes every piece of a form a disk, which is the least that can be laid flat: cuts between its borders, a slit in a
 // closed form, cuts through its handles.
 import { geodesicPath, insertPath, SteinerGraph, straightenPath, type SurfacePoint } from "@peltry/geometry";
-import { onBase, patchSurface } from "./candidates";
+import { patchSurface } from "./candidates";
+import { onBase } from "./pile-lines";
 import { worstUse } from "./greedy";
 import { isDisk, searchPatches, type SearchPatch } from "./search-patches";
 import { evaluate, type SearchCut, type SearchState } from "./search-state";

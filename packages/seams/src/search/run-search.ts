@@ -17,6 +17,7 @@ import {
 import { openSurface } from "./open-surface";
 import { prune } from "./prune";
 import { evaluate, type SearchState } from "./search-state";
+import { splitWidths } from "./split-width";
 import { FIRST_MARK, type SearchSurface } from "./search-surface";
 
 /** A cut that the person has settled. */
@@ -52,7 +53,7 @@ export function runSearch(surface: SearchSurface, options: RunOptions): RunResul
     groups.push(makeGroup(surface, "opening", [path], fixed));
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 60 });
   if (!state) return undefined;
-  return continueSearch(surface, { state, groups }, options);
+  return continueSearch(surface, splitWidths(surface, { state, groups }), options);
 }
 
 /** The search from a state that is laid flat already. */
@@ -76,6 +77,13 @@ export function continueSearch(surface: SearchSurface, start: Search, options: R
     if (found.state.accepted && options.effort !== "quick") {
       options.onProgress?.({ stage: "shortening", done: 0.65 });
       best = prune(surface, found, { ...shared, minDart: options.rules.minDartLength });
+    }
+    const split = splitWidths(surface, best);
+    if (split !== best) {
+      // A split panel may need fewer darts, or by its new turn others.
+      best = greedySearch(surface, split, shared);
+      if (best.state.accepted)
+        best = prune(surface, best, { ...shared, minDart: options.rules.minDartLength, passes: 1 });
     }
     return { search: best, curve, cancelled: false };
   } catch (error) {

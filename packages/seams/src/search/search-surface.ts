@@ -31,6 +31,8 @@ export interface SearchSurface {
   /** Rounds of averaging that make about 10 mm. */
   readonly smoothRounds: number;
   readonly pileLimitOf: (patch: SearchPatch) => number;
+  /** Width of the cloth that a patch is cut from, mm; Infinity when not limited. */
+  readonly widthLimitOf: (patch: SearchPatch) => number;
   /** Triangle on the other side of the plane of symmetry and how its corners turn: corner k goes to (mirrorTurn + 2k) mod 3. */
   readonly mirror?: { readonly triangle: Int32Array; readonly corner: Uint8Array };
 }
@@ -45,6 +47,7 @@ export interface SearchSurfaceInput {
   readonly directionWeight?: (triangle: number, x: number, y: number, z: number) => number;
   readonly pile: Float64Array;
   readonly pileLimits: readonly number[];
+  readonly widths?: readonly number[];
   readonly mirror?: { readonly triangle: Int32Array; readonly corner: Uint8Array };
 }
 
@@ -75,10 +78,14 @@ export function makeSearchSurface(input: SearchSurfaceInput): SearchSurface {
     weight: input.weight,
     directionWeight: input.directionWeight,
     pile: input.pile,
-    grain: input.boxes.some((box) => !box.isotropic) || input.pileLimits.some((x) => x < 180),
+    grain:
+      input.boxes.some((box) => !box.isotropic) ||
+      input.pileLimits.some((x) => x < 180) ||
+      (input.widths?.some(Number.isFinite) ?? false),
     totalArea,
     snap: 0.12,
     smoothRounds: meanEdge > 5 ? 1 : meanEdge > 2.5 ? 2 : 3,
+    widthLimitOf: (patch) => input.widths?.[patch.regionOf[0]] ?? Infinity,
     pileLimitOf: (patch) => input.pileLimits[patch.regionOf[0]] ?? 180,
     mirror: input.mirror,
   };

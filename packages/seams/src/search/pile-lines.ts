@@ -1,0 +1,80 @@
+import type { GraphPoint, SurfacePoint } from "@peltry/geometry";
+import type { SearchPatch } from "./search-patches";
+import type { SearchState } from "./search-state";
+
+/** Points of a path over a patch, written on the base. */
+export function onBase(
+  state: SearchState,
+  patch: SearchPatch,
+  points: readonly GraphPoint[],
+): SurfacePoint[] {
+  const { refinement } = state;
+  return points.map((point) =>
+    point.half < 0
+      ? refinement.place[patch.sourceVertex[point.vertex]]
+      : refinement.placeOnEdge(
+          3 * patch.refinedTriangle[Math.floor(point.half / 3)] + (point.half % 3),
+          point.t,
+        ),
+  );
+}
+
+/** Lines x = c of the flat panel, from outline to outline, written on the base. */
+export function linesAt(state: SearchState, index: number, x: number): SurfacePoint[][] {
+  const patch = state.patches[index];
+  const { flat } = state.sheets[index];
+  const twin = localTwins(state, patch);
+  const { triangles } = patch;
+  // Off every vertex, so that the line crosses edges only.
+  const at = (v: number): number => flat[2 * v] - x || 1e-9;
+  const crosses = (h: number): boolean => at(triangles[h]) > 0 !== at(next(triangles, h)) > 0;
+  const seen = new Set<number>();
+  const out: SurfacePoint[][] = [];
+  for (let start = 0; start < triangles.length; start++) {
+    if (twin[start] >= 0 || !crosses(start) || seen.has(start)) continue;
+    const points: GraphPoint[] = [];
+    let h = start;
+    for (let guard = 0; guard < triangles.length; guard++) {
+      seen.add(h);
+      const a = at(triangles[h]);
+      const b = at(next(triangles, h));
+      points.push({ vertex: -1, half: h, t: Math.max(0.001, Math.min(0.999, a / (a - b))) });
+      if (guard > 0 && twin[h] < 0) break;
+      // Into the triangle behind the edge (the first edge's own triangle), out by its other crossed edge.
+      const inside = guard === 0 ? h : twin[h];
+      const t = 3 * Math.floor(inside / 3);
+      const exit = [t, t + 1, t + 2].find((g) => g !== inside && crosses(g));
+      if (exit === undefined) break;
+      h = exit;
+    }
+    if (points.length > 2) out.push(onBase(state, patch, points));
+  }
+  return out;
+}
+
+function next(triangles: ArrayLike<number>, h: number): number {
+  return triangles[h % 3 === 2 ? h - 2 : h + 1];
+}
+
+function localTwins(state: SearchState, patch: SearchPatch): Int32Array {
+  const { refinement } = state;
+  const local = new Map<number, number>();
+  patch.refinedTriangle.forEach((t, i) => local.set(t, i));
+  return Int32Array.from(patch.triangles, (_, c) => {
+    const h = 3 * patch.refinedTriangle[Math.floor(c / 3)] + (c % 3);
+    const g = refinement.twin[h];
+    return refinement.mark[h] !== 0 || g < 0 ? -1 : 3 * local.get(Math.floor(g / 3))! + (g % 3);
+  });
+}
+
+/** Lines that run with the pile at a share of the panel's width. */
+export function pileLines(state: SearchState, index: number, share: number): SurfacePoint[][] {
+  const { flat } = state.sheets[index];
+  let low = Infinity;
+  let high = -Infinity;
+  for (let i = 0; i < flat.length; i += 2) {
+    low = Math.min(low, flat[i]);
+    high = Math.max(high, flat[i]);
+  }
+  return linesAt(state, index, low + share * (high - low));
+}
