@@ -59,7 +59,6 @@ function pull(
     first.push(sum);
     return sum + s.points.length;
   }, 0);
-  const strokeOf = strokes.flatMap((s, i) => s.points.map(() => i));
   const reach = 1.1 * ink.width + 0.8 * graph.edge;
   const grid = new PointGrid(points, reach);
   const normals = points.map(() => [0, 0, 0] as Vec);

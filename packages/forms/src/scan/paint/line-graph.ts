@@ -239,7 +239,7 @@ export function chainStrokes(lines: LineGraph, look: number): Stroke[] {
     let closed = false;
     let [now, from] = [i, side];
     const first = lines.arcs[i]!.ends[side];
-    let last = first;
+    let last: number;
     for (;;) {
       used.add(now);
       const arc = lines.arcs[now]!;

@@ -10,7 +10,7 @@ import { fail } from "@peltry/issues";
 import { buildEdgeTable, twinsOf } from "../repair/edge-table";
 import type { FittedStroke } from "./fit-strokes";
 import type { SurfaceGraph } from "./surface-graph";
-import { placeOf, SurfaceFinder } from "./trace-stroke";
+import { placeOf, type SurfaceFinder } from "./trace-stroke";
 import { apart, at, resample, type Vec } from "./vector";
 
 /** A line that somebody picked point by point. */
