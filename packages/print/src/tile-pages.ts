@@ -149,7 +149,7 @@ function candidates(
   };
   const found: Candidate[] = [];
   const many = job.pieces.length > MANY_PANELS;
-  for (const columns of widths(fewest, most, many ? 3 : 7)) {
+  for (const columns of widths(fewest, most, many ? 3 : job.pieces.length > 24 ? 5 : 7)) {
     for (const order of orders(pieces).slice(0, many ? 1 : 2)) {
       const packed = packPieces(pieces, order, { ...rules, columns });
       if (packed) found.push(measured(job, frame, columns, packed, options.reserve?.height));

@@ -1,4 +1,4 @@
-import { simplifyPolyline, type Box, type Point } from "@peltry/geometry";
+import { simplifyPolyline, TOLERANCE, type Box, type Point } from "@peltry/geometry";
 import type { Issue, WorkOptions } from "@peltry/issues";
 import { fail, throwIfCancelled } from "@peltry/issues";
 import { copyShopPage, drawTitleBlock, TITLE_BLOCK } from "./copy-shop";
@@ -170,15 +170,14 @@ function drawSheet(tiling: Tiling, options: PdfOptions, measure: MeasureText): D
   return [...(tiling.reserve ? drawTitleBlock(tiling, measure) : []), ...panels.flat().map(slim)];
 }
 
-/** Points closer than this to the straight line between others are not worth their bytes, mm. */
-const UNSEEN = 0.005;
 const MANY_POINTS = 60;
 
+/** A line of many points without those that no printer would show. */
 function slim(item: DrawItem): DrawItem {
   if (item.kind === "text" || item.points.length < MANY_POINTS) return item;
   const { points, closed } = item;
-  if (!closed) return { ...item, points: simplifyPolyline(points, UNSEEN) };
-  return { ...item, points: simplifyPolyline([...points, points[0]!], UNSEEN).slice(0, -1) };
+  if (!closed) return { ...item, points: simplifyPolyline(points, TOLERANCE.flattenCurve) };
+  return { ...item, points: simplifyPolyline([...points, points[0]!], TOLERANCE.flattenCurve).slice(0, -1) };
 }
 
 // Marks reach a little over a joint: both pages have to see the same lines when they choose where to set them.
