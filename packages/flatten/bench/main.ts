@@ -70,9 +70,13 @@ function peerTime(peer: string, folder: string, mesh: TriangleMesh, wanted: numb
     lines.push(`3 ${mesh.triangles.subarray(t, t + 3).join(" ")}`);
   writeFileSync(file, lines.join("\n"));
   for (const iterations of [5, 10, 20, 40, 100]) {
-    const [ms, energy] = execFileSync(peer, [file, String(iterations)], { encoding: "utf8" })
+    const [ms, energy, code] = execFileSync(peer, [file, String(iterations)], { encoding: "utf8" })
       .split(" ")
       .map(Number);
+    if (code !== 0) {
+      console.log(`peer gave no result on ${mesh.triangles.length / 3} triangles (its error code ${code})`);
+      return null;
+    }
     if (energy <= wanted * 1.001) return ms;
   }
   return null;
