@@ -7,6 +7,7 @@ import {
   segmentMeeting,
   signedArea,
   type Point,
+  type SideCrossing,
 } from "@peltry/geometry";
 import type { Issue, Place } from "@peltry/issues";
 import { edgesOutline } from "../outline";
@@ -173,7 +174,12 @@ function shapeFaults(edges: readonly Edge[], at: PlaceOf): Issue[] {
       }),
     ];
   }
-  const crossings = outlineCrossings(outline);
+  const corner = (i: number): Point => outline[i % outline.length];
+  const crosses = ({ first, second }: SideCrossing): boolean =>
+    segmentMeeting(corner(first), corner(first + 1), corner(second), corner(second + 1)) === "cross";
+  // Sides that truly cross come first: only so many are told.
+  const met = outlineCrossings(outline);
+  const crossings = [...met.filter(crosses), ...met.filter((pair) => !crosses(pair))];
   if (crossings.length > 0) {
     const told = crossings.slice(0, CROSSINGS_TOLD).map(({ first, second }) => {
       const one = sides[first];
