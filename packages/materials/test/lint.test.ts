@@ -241,7 +241,9 @@ describe("lintMaterials", () => {
         else if (how === 2) holder[`x${what % 7}`] = junk[what % junk.length];
         else if (typeof holder[key] === "number") holder[key] *= [10, 0.1, 33.9057, -1][what % 4]!;
         else holder[key] = [holder[key]];
-        const { issues } = lintMaterials([{ path: file.path, text: JSON.stringify(draft) }], { fix: what % 4 === 0 });
+        const { issues } = lintMaterials([{ path: file.path, text: JSON.stringify(draft) }], {
+          fix: what % 4 === 0,
+        });
         return issues.every((issue) => issue.at.path !== undefined && issue.at.file === file.path);
       }),
       { seed: 7, numRuns: 10_000 },

@@ -109,7 +109,8 @@ function repairAll(findings: readonly RuledFinding[]): Map<string, string> {
   for (const { document, repair } of findings) {
     // A file that holds no object has nothing to mend.
     if (!document || !repair || asObject(document.document.value) === undefined) continue;
-    const draft = drafts.get(document) ?? (JSON.parse(document.text.replace(/^\uFEFF/, "")) as Record<string, unknown>);
+    const draft =
+      drafts.get(document) ?? (JSON.parse(document.text.replace(/^\uFEFF/, "")) as Record<string, unknown>);
     repair(draft);
     drafts.set(document, draft);
   }
