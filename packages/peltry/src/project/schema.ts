@@ -59,25 +59,6 @@ const seams = z.strictObject({
     .optional(),
 });
 
-const correction = z.strictObject({
-  at: z.string(),
-  lengthenMm: z.number().optional(),
-  girthMm: z.number().optional(),
-  note: z.string().optional(),
-});
-
-const common = {
-  id,
-  name: z.string(),
-  /** Cut a mirrored copy of every panel for the other side. */
-  pair: z.boolean().default(false),
-  /** Region of the form → fabric of this project. */
-  fabrics: z.record(z.string(), z.string()),
-  seams: seams.optional(),
-  corrections: z.array(correction).optional(),
-  hemMm: z.number().min(0).max(60).optional(),
-};
-
 const levelName = z.enum([
   "ankle",
   "calf",
@@ -98,6 +79,32 @@ const level = z.union([
   z.strictObject({ level: levelName, offsetMm: z.number().optional() }),
   z.strictObject({ from: levelName, to: levelName, share: z.number() }),
 ]);
+
+/** What a try-on showed, worked into the form before the pattern is made again. */
+const correction = z.discriminatedUnion("kind", [
+  z.strictObject({ kind: z.literal("girth"), at: level, byMm: z.number(), reachMm: positive.optional() }),
+  z.strictObject({
+    kind: z.literal("length"),
+    at: level,
+    byMm: z.number(),
+    /** The line that gets longer; all round where left out. */
+    along: z.string().optional(),
+    reachMm: positive.optional(),
+  }),
+  z.strictObject({ kind: z.literal("gusset"), along: z.string(), from: level, to: level, widthMm: positive }),
+]);
+
+const common = {
+  id,
+  name: z.string(),
+  /** Cut a mirrored copy of every panel for the other side. */
+  pair: z.boolean().default(false),
+  /** Region of the form → fabric of this project. */
+  fabrics: z.record(z.string(), z.string()),
+  seams: seams.optional(),
+  corrections: z.array(correction).optional(),
+  hemMm: z.number().min(0).max(60).optional(),
+};
 
 /** Direction from the middle of the limb: 0 front, 90 outer side, 180 back, 270 inner side. */
 const angleDeg = z.number().min(-360).max(360);
@@ -144,11 +151,19 @@ const leg = z.strictObject({
 const boot = z.strictObject({
   ...common,
   kind: z.literal("boot-cover"),
-  foot: z.enum(["paw", "hoof"]),
-  soleLengthMm: length.optional(),
-  soleBreadthMm: length.optional(),
+  foot: z.enum(["paw", "hoof", "plain"]).optional(),
   heelMm: length.optional(),
-  cuffHeightMm: length.optional(),
+  /** Upper edge above the floor, and its girth. */
+  topMm: length.optional(),
+  topGirthMm: length.optional(),
+  wallMm: length.optional(),
+  toes: z
+    .strictObject({ count: z.number().int().min(2).max(6).optional(), depthMm: z.number().optional() })
+    .optional(),
+  /** Traced outline of the shoe's sole: x outward, the second number toward the toe. */
+  soleOutlineMm: outline.optional(),
+  zipMm: length.optional(),
+  triangles: z.number().int().min(500).max(200_000).optional(),
 });
 
 const scan = z.strictObject({

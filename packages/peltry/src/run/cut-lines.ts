@@ -3,6 +3,9 @@ import type { Pattern } from "@peltry/pattern";
 import type { Project } from "../project/schema";
 import type { Cloth } from "./resolve-cloth";
 
+/** Allowance of a panel that is fitted in after a try-on, mm. Common practice, no source. */
+const LONE_MM = 10;
+
 /** Allowance of every panel, by panel id. */
 export function addAllowances(
   pattern: Pattern,
@@ -16,6 +19,8 @@ export function addAllowances(
     const part = project.parts.find((each) => panel.id.startsWith(`${each.id}-`));
     const seam = cloth?.fabric.seamAllowanceMm ?? project.allowance?.seamMm;
     const hem = hems.get(part?.id ?? "") ?? project.allowance?.hemMm;
+    // A panel of raw edges only, such as a sole, is sewn in all the same.
+    const alone = panel.edges.every((edge) => edge.role === "raw");
     made.set(
       panel.id,
       addAllowance(panel, {
@@ -24,6 +29,7 @@ export function addAllowances(
         roles: {
           ...(seam === undefined ? {} : { seam, dart: seam }),
           ...(hem === undefined ? {} : { hem }),
+          ...(alone ? { raw: seam ?? LONE_MM } : {}),
         },
       }),
     );

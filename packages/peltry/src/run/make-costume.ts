@@ -1,5 +1,6 @@
 import type { PanelAllowance } from "@peltry/allowance";
 import { throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
+import type { CorrectionReport } from "@peltry/forms";
 import type { Layout } from "@peltry/layout";
 import type { CompletedBody } from "@peltry/measure";
 import { checkPattern, placeNotches, type Pattern } from "@peltry/pattern";
@@ -28,6 +29,8 @@ export interface MadeCostume {
   readonly layout: Layout;
   readonly sewing: SewingPlan;
   readonly glues: readonly CheckedGlue[];
+  /** Try-on corrections as measured on the forms, before and after. */
+  readonly corrections: readonly (CorrectionReport & { readonly part: string })[];
   readonly issues: readonly Issue[];
 }
 
@@ -52,6 +55,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   const wearer = completeWearer(read);
   const cloths = resolveCloths(read);
   const parts: MadePart[] = [];
+  const corrections: (CorrectionReport & { readonly part: string })[] = [];
   const issues: Issue[] = [
     ...(wearer?.issues ?? []),
     ...[...cloths.values()].flatMap((cloth) => cloth.issues),
@@ -63,7 +67,19 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     onStage?.("seams", `${part.name}: seams`);
     const plan = planLines({ read, part, index, form: made.form, cloths, work });
     onStage?.("flatten", `${part.name}: flat panels`);
-    const panels = makePanels({ part, form: plan.form, clothOf: plan.clothOf, lines: plan.lines }, work);
+    const panels = makePanels(
+      {
+        part,
+        form: plan.form,
+        clothOf: plan.clothOf,
+        clothNamed: plan.clothNamed,
+        lines: plan.lines,
+        flatPanels: made.flatPanels,
+      },
+      work,
+    );
+    if (made.corrections)
+      corrections.push(...made.corrections.map((report) => ({ part: part.name, ...report })));
     issues.push(...made.issues, ...plan.issues, ...panels.issues);
     parts.push(panels);
   });
@@ -97,6 +113,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     layout,
     sewing,
     glues,
+    corrections,
     issues,
   };
 }

@@ -1,6 +1,17 @@
-import { buildLeg, type Form, type LegLine, type LevelRef } from "@peltry/forms";
+import {
+  applyCorrections,
+  buildBootCover,
+  buildLeg,
+  type BootLine,
+  type Correction,
+  type CorrectionReport,
+  type Form,
+  type LegLine,
+  type LevelRef,
+} from "@peltry/forms";
 import { fail, type Issue } from "@peltry/issues";
 import type { CompletedBody } from "@peltry/measure";
+import type { Panel } from "@peltry/pattern";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
 import type { ProjectPart } from "../project/schema";
@@ -19,24 +30,72 @@ export interface FormInput {
 /** A form with what was remarked while making it. */
 export interface MadeForm {
   readonly form: Form;
+  /** Panels that are flat from the start: a sole, gussets. */
+  readonly flatPanels?: readonly Panel[];
+  /** Try-on corrections as measured on the form. */
+  readonly corrections?: readonly CorrectionReport[];
   readonly issues: readonly Issue[];
 }
 
-/** The surface of a part, built from measures or read from a scan. */
+/** The surface of a part, built from measures or read from a scan, with its try-on corrections worked in. */
 export function makeForm(input: FormInput): MadeForm {
+  const made = rawForm(input);
+  const list = input.part.corrections;
+  if (!list?.length) return made;
+  const corrected = located(input.read, ["parts", input.index, "corrections"], () =>
+    applyCorrections(made.form, list.map(correctionOf)),
+  );
+  return {
+    form: corrected.form,
+    flatPanels: [...(made.flatPanels ?? []), ...corrected.gussets],
+    corrections: corrected.reports,
+    issues: [...made.issues, ...corrected.issues],
+  };
+}
+
+function correctionOf(given: NonNullable<ProjectPart["corrections"]>[number]): Correction {
+  switch (given.kind) {
+    case "gusset":
+      return {
+        kind: "gusset",
+        along: given.along,
+        from: levelOf(given.from),
+        to: levelOf(given.to),
+        width: given.widthMm,
+      };
+    case "girth":
+      return {
+        kind: "girth",
+        at: levelOf(given.at),
+        by: given.byMm,
+        ...(given.reachMm ? { reach: given.reachMm } : {}),
+      };
+    case "length":
+      return {
+        kind: "length",
+        at: levelOf(given.at),
+        by: given.byMm,
+        ...(given.along ? { along: given.along } : {}),
+        ...(given.reachMm ? { reach: given.reachMm } : {}),
+      };
+  }
+}
+
+function rawForm(input: FormInput): MadeForm {
   const { part } = input;
   switch (part.kind) {
     case "leg":
       return makeLeg(input, part);
     case "scan":
       return makeScan(input, part);
-    default:
-      return fail("run/unknown-kind", `A part of kind "${part.kind}" is not made yet.`);
+    case "boot-cover":
+      return makeBoot(input, part);
   }
 }
 
 /** Fine enough that panels are smooth on paper, coarse enough that a run takes seconds. */
 const LEG_TRIANGLES = 9000;
+const BOOT_TRIANGLES = 5000;
 
 function makeLeg(input: FormInput, part: Extract<ProjectPart, { kind: "leg" }>): MadeForm {
   const lines = part.seams?.lines?.filter((id): id is LegLine => LEG_LINES.includes(id));
@@ -90,6 +149,31 @@ function spot(place: { at: Level; angleDeg: number; upMm: number; downMm: number
     down: place.downMm,
     spread: place.spreadDeg,
   };
+}
+
+function makeBoot(input: FormInput, part: Extract<ProjectPart, { kind: "boot-cover" }>): MadeForm {
+  const mm = (value: number | string | undefined): number | undefined =>
+    value === undefined ? undefined : asMm(value);
+  const lines = part.seams?.lines?.filter((id): id is BootLine => LEG_LINES.includes(id));
+  const boot = located(input.read, ["parts", input.index], () =>
+    buildBootCover({
+      name: part.name,
+      measures: bodyOf(input).measures,
+      outline: part.soleOutlineMm,
+      heelHeight: mm(part.heelMm),
+      top: {
+        ...(part.topMm === undefined ? {} : { height: asMm(part.topMm) }),
+        ...(part.topGirthMm === undefined ? {} : { girth: asMm(part.topGirthMm) }),
+      },
+      style: part.foot ?? "paw",
+      wallHeight: mm(part.wallMm),
+      toes: part.toes === undefined ? undefined : { count: part.toes.count, depth: part.toes.depthMm },
+      entry: { vent: mm(part.zipMm) ?? 0 },
+      triangles: part.triangles ?? BOOT_TRIANGLES,
+      ...(lines ? { seams: lines } : {}),
+    }),
+  );
+  return { form: boot, flatPanels: [boot.sole], issues: [...boot.issues, ...boot.entry.issues] };
 }
 
 function bodyOf({ body, part, read }: FormInput): CompletedBody {

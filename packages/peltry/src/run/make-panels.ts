@@ -2,7 +2,7 @@ import { flattenTogether, type FlatPanels } from "@peltry/flatten";
 import type { Form } from "@peltry/forms";
 import { meshTopology } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
-import type { Pattern } from "@peltry/pattern";
+import type { Panel, Pattern } from "@peltry/pattern";
 import {
   cutIntoPatches,
   patternFromPatches,
@@ -38,6 +38,10 @@ export interface PanelInput {
   readonly clothOf: (region: number) => Cloth;
   /** Lines to cut along, suggested ones included. */
   readonly lines: readonly SeamLine[];
+  /** Panels that are flat from the start, such as a sole: they come behind those of the form. */
+  readonly flatPanels?: readonly Panel[];
+  /** Cloth of such a panel by the name that it goes by. */
+  readonly clothNamed?: (name: string) => Cloth;
 }
 
 /**
@@ -84,12 +88,29 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
         borderName(seam, cutting, form),
     },
   );
+  const whole = withFlatPanels(pattern, input);
   const idOf = new Map(cutting.patches.map((patch, i) => [patch.id, pattern.panels[i].id]));
   const issues = flat.issues.map((issue): Issue => {
     const panel = idOf.get(issue.at.panel ?? "");
     return panel === undefined ? issue : { ...issue, at: { ...issue.at, panel } };
   });
-  return { part, form, cutting, flat, pattern, cloths, issues };
+  return { part, form, cutting, flat, pattern: whole, cloths, issues };
+}
+
+function withFlatPanels(pattern: Pattern, { part, flatPanels, clothNamed }: PanelInput): Pattern {
+  if (!flatPanels?.length || !clothNamed) return pattern;
+  const extra = flatPanels.map((panel): Panel => ({
+    ...panel,
+    id: `${part.id}-${panel.id}`,
+    name: `${part.name}: ${panel.name}`,
+    fabric: clothNamed(panel.fabric).id,
+    // Their partner edge may be cut only after a fitting: the pattern does not pair them.
+    edges: panel.edges.map((edge) =>
+      edge.role === "seam" && edge.seam === undefined ? { ...edge, role: "raw" as const } : edge,
+    ),
+    mirrored: part.pair,
+  }));
+  return { ...pattern, panels: [...pattern.panels, ...extra] };
 }
 
 /** A loop of rim edges inside a patch means that the patch is still a tube. */

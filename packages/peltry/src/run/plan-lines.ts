@@ -12,6 +12,8 @@ export interface PlannedLines {
   readonly form: Form;
   readonly lines: readonly SeamLine[];
   readonly clothOf: (region: number) => Cloth;
+  /** Cloth of a flat panel: the part's fabric of that name, else the first. */
+  readonly clothNamed: (name: string) => Cloth;
   readonly issues: readonly Issue[];
 }
 
@@ -37,9 +39,11 @@ export function planLines(input: PlanInput): PlannedLines {
     if (input.form.regionOf.includes(region)) clothOf(region);
   });
   const opened = openForm(input, chosen);
-  if (input.part.seams?.extra !== "suggest") return { ...opened, clothOf };
+  const clothNamed = (name: string): Cloth =>
+    input.cloths.get(input.part.fabrics[name] ?? Object.values(input.part.fabrics)[0])!;
+  if (input.part.seams?.extra !== "suggest") return { ...opened, clothOf, clothNamed };
   const planned = suggestLines(input, opened, clothOf);
-  return { ...planned, clothOf, issues: [...opened.issues, ...planned.issues] };
+  return { ...planned, clothOf, clothNamed, issues: [...opened.issues, ...planned.issues] };
 }
 
 function chooseLines(input: PlanInput): Set<string> {

@@ -14,7 +14,8 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
   const panels = pattern.panels.map((panel) => {
     const made = costume.parts.find((part) => part.pattern.panels.some((each) => each.id === panel.id))!;
     const i = made.pattern.panels.findIndex((each) => each.id === panel.id);
-    const { certificate, grain } = made.flat.panels[i];
+    // A sole or gusset is flat from the start and has nothing to certify.
+    const { certificate, grain } = made.flat.panels[i] ?? {};
     const allowance = costume.allowances.get(panel.id)!;
     const box = boundingBox(allowance.cutLine);
     const placed = costume.layout.placements
@@ -33,16 +34,20 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
       cutAreaMm2: r(Math.abs(signedArea(allowance.cutLine)), 0),
       darts: panel.darts.map((dart) => ({ id: dart.id, lengthMm: r(dart.length), intakeMm: r(dart.intake) })),
       cutFrom: [...new Set(placed)],
-      certificate: {
-        flips: certificate.flips,
-        overlaps: certificate.overlaps,
-        maxStrain: r(certificate.maxStrain, 4),
-        p95Strain: r(certificate.p95Strain, 4),
-        overLimitArea: r(certificate.overLimitArea, 4),
-        overLimit: r(certificate.overLimit, 4),
-        areaRatio: r(certificate.areaRatio, 4),
-      },
-      pileDeviationDeg: { p50: r(grain.p50), p95: r(grain.p95) },
+      ...(certificate && grain
+        ? {
+            certificate: {
+              flips: certificate.flips,
+              overlaps: certificate.overlaps,
+              maxStrain: r(certificate.maxStrain, 4),
+              p95Strain: r(certificate.p95Strain, 4),
+              overLimitArea: r(certificate.overLimitArea, 4),
+              overLimit: r(certificate.overLimit, 4),
+              areaRatio: r(certificate.areaRatio, 4),
+            },
+            pileDeviationDeg: { p50: r(grain.p50), p95: r(grain.p95) },
+          }
+        : {}),
     };
   });
   const seams = pattern.seams.map((seam) => {
@@ -116,6 +121,7 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
       })),
     },
     sewing: costume.sewing.steps,
+    corrections: costume.corrections,
     glues: costume.glues.map(({ adhesive, joins, where, rating, reasons, source }) => ({
       adhesive,
       joins,

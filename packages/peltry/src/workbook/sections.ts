@@ -52,7 +52,7 @@ export function formSection(costume: MadeCostume, facts: Facts): Section {
       ),
     ).join("");
     const worst = facts.panels.filter((panel) => panel.part === part.part.id);
-    const over = worst.filter((panel) => panel.certificate.overLimitArea > 0.01);
+    const over = worst.filter((panel) => (panel.certificate?.overLimitArea ?? 0) > 0.01);
     const verdict =
       over.length === 0
         ? "Every panel stays inside what its cloth can do."
@@ -62,7 +62,17 @@ export function formSection(costume: MadeCostume, facts: Facts): Section {
       `<div class="row">${strains}</div>${legend(part)}`
     );
   });
-  return { id: "form", title: "What you are making", body: parts.join("") };
+  const changed = costume.corrections.map((c) => [
+    h(c.part),
+    h(c.what),
+    num(c.before),
+    num(c.after),
+    num(c.after - c.before),
+  ]);
+  const corrections = changed.length
+    ? `<h3>Try-on corrections worked in</h3>${table(["Part", "What", "Before, mm", "After, mm", "Change, mm"], changed)}`
+    : "";
+  return { id: "form", title: "What you are making", body: parts.join("") + corrections };
 }
 
 function legend(part: MadePart): string {
@@ -95,19 +105,16 @@ export function panelSection(
   const panels = facts.panels.map((p) => {
     const part = costume.parts.find((each) => each.part.id === p.part)!;
     const patch = part.pattern.panels.findIndex((each) => each.id === p.id);
-    const strain = flatStrainPicture(part, patch);
-    const c = p.certificate;
-    const numbers =
-      `Strain: 95 % of the panel under ${percent(c.p95Strain)}, worst spot ${percent(c.maxStrain)}; ` +
-      `${percent(c.overLimitArea)} of it beyond the cloth’s limit${c.overLimitArea > 0 ? `, by ${percent(c.overLimit)} at worst` : ""}. ` +
-      `Pile within ${num(p.pileDeviationDeg.p95, 0)}° of straight on 95 % of the panel. ` +
-      `Checked exactly: ${c.flips} turned-over spots, ${c.overlaps} crossings of the outline.`;
+    const { strainFigure, numbers } =
+      p.certificate && p.pileDeviationDeg
+        ? strainOf(part, patch, p.name, p.certificate, p.pileDeviationDeg.p95)
+        : { strainFigure: "", numbers: "Flat from the start." };
     const darts = p.darts.length
       ? `<p>Darts: ${p.darts.map((d) => `${h(d.id)}, ${num(d.lengthMm, 0)} mm long, ${num(d.intakeMm, 0)} mm wide`).join("; ")}.</p>`
       : "";
     return (
       `<h3>${h(p.name)}</h3><div class="row">${figure(inlineSvg(picture(p.id)), "Sew line (dashed), cut line, match points and arrows; lengths in mm")}` +
-      `${figure(`<img alt="${h(p.name)} coloured by strain" src="${strain.uri}">`, "Use of the cloth’s limit")}</div><p>${h(numbers)}</p>${darts}`
+      `${strainFigure}</div><p>${h(numbers)}</p>${darts}`
     );
   });
   const seamRows = facts.seams.map((s) => [
@@ -125,6 +132,29 @@ export function panelSection(
     body:
       `<p>Cut fur from the back with the tip of a blade, through the backing only, never with long scissor bites through the pile; cut one layer at a time; mirrored pieces are the same panel turned over, pile still downward.</p>${list}` +
       `<h3>Seams</h3>${table(["Letter", "Where", "One side", "Other side", "Length, mm", "Length, mm", "Difference, mm"], seamRows)}${panels.join("")}`,
+  };
+}
+
+type PanelFacts = Facts["panels"][number];
+
+function strainOf(
+  part: MadePart,
+  patch: number,
+  name: string,
+  c: NonNullable<PanelFacts["certificate"]>,
+  pileP95: number,
+) {
+  const { uri } = flatStrainPicture(part, patch);
+  return {
+    strainFigure: figure(
+      `<img alt="${h(name)} coloured by strain" src="${uri}">`,
+      "Use of the cloth’s limit",
+    ),
+    numbers:
+      `Strain: 95 % of the panel under ${percent(c.p95Strain)}, worst spot ${percent(c.maxStrain)}; ` +
+      `${percent(c.overLimitArea)} of it beyond the cloth’s limit${c.overLimitArea > 0 ? `, by ${percent(c.overLimit)} at worst` : ""}. ` +
+      `Pile within ${num(pileP95, 0)}° of straight on 95 % of the panel. ` +
+      `Checked exactly: ${c.flips} turned-over spots, ${c.overlaps} crossings of the outline.`,
   };
 }
 
