@@ -146,7 +146,7 @@ describe("buildLeg › girths", () => {
       name: "all round",
       at: "calf",
       angle: 180,
-      height: 30,
+      height: 6,
       up: 100,
       down: 100,
       spread: 180,

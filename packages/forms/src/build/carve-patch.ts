@@ -19,9 +19,9 @@ export interface ParameterMesh {
 
 /** Crossing edges move an end onto the border where it is this near, as a share of the edge; others are split. */
 const SNAP = 0.38;
-const ROUNDS = 8;
+const ROUNDS = 6;
 /** Rings of triangles about the border that are evened out. */
-const RINGS = 4;
+const RINGS = 3;
 
 /**
  * Cuts a region into the mesh: afterwards its border runs along mesh edges, every border vertex on the border curve and
@@ -64,12 +64,18 @@ export function carvePatch(
   return {
     positions,
     inner,
-    triangles: Uint32Array.from(triangles.flat()),
+    triangles: packTriangles(triangles),
     share: Float64Array.from(share),
     height: Float64Array.from(height),
     curves,
     regionOf: Int32Array.from(labels),
   };
+}
+
+function packTriangles(list: readonly (readonly [number, number, number])[]): Uint32Array {
+  const out = new Uint32Array(3 * list.length);
+  list.forEach((triangle, t) => out.set(triangle, 3 * t));
+  return out;
 }
 
 interface Work {
@@ -252,7 +258,7 @@ function even(work: Work, labels: number[], surface: LegSurface): void {
   for (const t of active) for (const v of triangles[t]) if (!points.has(v)) refresh(v);
 
   for (let round = 0; round < ROUNDS; round++) {
-    flipEdges(triangles, active, labels, kept, (v) => points.get(v)!);
+    flipEdges(triangles, active, labels, kept, (v) => points.get(v)!, 1);
     const ring = neighbours(triangles, active);
     const borders = borderNeighbours(triangles, active, labels);
     const moves: [number, number, number][] = [];
@@ -287,7 +293,7 @@ function even(work: Work, labels: number[], surface: LegSurface): void {
       refresh(v);
     }
   }
-  flipEdges(triangles, active, labels, kept, (v) => points.get(v)!);
+  flipEdges(triangles, active, labels, kept, (v) => points.get(v)!, 4);
 }
 
 /** More vertices than any form has. */
@@ -313,13 +319,16 @@ function toBorder(field: PatchField, share: number, height: number): [number, nu
 }
 
 function activeTriangles(work: Work): number[] {
-  const near = new Set<number>();
-  work.value.forEach((x, v) => x === 0 && near.add(v));
+  const near = new Uint8Array(work.value.length);
+  work.value.forEach((x, v) => x === 0 && (near[v] = 1));
   let list: number[] = [];
   for (let ring = 0; ring < RINGS; ring++) {
     list = [];
-    work.triangles.forEach((triangle, t) => triangle.some((v) => near.has(v)) && list.push(t));
-    for (const t of list) for (const v of work.triangles[t]) near.add(v);
+    for (let t = 0; t < work.triangles.length; t++) {
+      const [a, b, c] = work.triangles[t];
+      if (near[a] || near[b] || near[c]) list.push(t);
+    }
+    for (const t of list) for (const v of work.triangles[t]) near[v] = 1;
   }
   return list;
 }
@@ -369,8 +378,9 @@ function flipEdges(
   labels: readonly number[],
   kept: ReadonlySet<number>,
   point: (v: number) => readonly [number, number, number],
+  passes: number,
 ): void {
-  for (let pass = 0; pass < 4; pass++) {
+  for (let pass = 0; pass < passes; pass++) {
     const sides = new Map<number, number[]>();
     for (const t of active) {
       for (let k = 0; k < 3; k++) {
@@ -421,22 +431,28 @@ export function borderCurves(
   id: string,
   name: string,
 ): FormCurve[] {
-  // Half-edges of the region whose other side is another region, so that the region lies to the left.
-  const owner = new Map<number, number>();
+  // Half-edges of the region that the region itself does not run back along, so that it lies to their left.
+  const own = new Set<number>();
   for (let t = 0; t < regionOf.length; t++) {
-    for (let k = 0; k < 3; k++) owner.set(triangles[3 * t + k] * MOST + triangles[3 * t + ((k + 1) % 3)], t);
+    if (regionOf[t] !== region) continue;
+    for (let k = 0; k < 3; k++) own.add(triangles[3 * t + k] * MOST + triangles[3 * t + ((k + 1) % 3)]);
   }
   const next = new Map<number, number>();
-  const into = new Set<number>();
-  for (const [key, t] of owner) {
-    if (regionOf[t] !== region) continue;
-    const a = Math.floor(key / MOST);
-    const b = key % MOST;
-    const other = owner.get(b * MOST + a);
-    if (other === undefined || regionOf[other] === region) continue;
-    next.set(a, b);
-    into.add(b);
+  for (const key of own) {
+    const [a, b] = [Math.floor(key / MOST), key % MOST];
+    if (!own.has(b * MOST + a)) next.set(a, b);
   }
+  // Those that no other triangle runs back along either are rim, not border.
+  const shared = new Set<number>();
+  for (let t = 0; t < regionOf.length; t++) {
+    if (regionOf[t] === region) continue;
+    for (let k = 0; k < 3; k++) {
+      const [b, a] = [triangles[3 * t + k], triangles[3 * t + ((k + 1) % 3)]];
+      if (next.get(a) === b) shared.add(a);
+    }
+  }
+  for (const a of [...next.keys()]) if (!shared.has(a)) next.delete(a);
+  const into = new Set(next.values());
   const curves: FormCurve[] = [];
   const starts = [...[...next.keys()].filter((v) => !into.has(v)), ...next.keys()];
   for (const start of starts) {

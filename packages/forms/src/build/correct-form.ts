@@ -262,7 +262,9 @@ function sideWeight(form: Form, path: readonly number[], height: number): (x: nu
     (best, v) => (Math.abs(p[3 * v + 1] - height) < Math.abs(p[3 * best + 1] - height) ? v : best),
     path[0],
   );
-  const [dx, dz] = [p[3 * nearest] - cx, p[3 * nearest + 2] - cz];
+  // On half of a symmetric form a line in the plane of symmetry faces straight forward or back.
+  const inPlane = form.symmetry !== undefined && Math.abs(p[3 * nearest] - form.symmetry.point[0]) < 1;
+  const [dx, dz] = [inPlane ? 0 : p[3 * nearest] - cx, p[3 * nearest + 2] - cz];
   const length = Math.hypot(dx, dz) || 1;
   let far = 0;
   for (let k = 0; k < segments.length; k += 2)
