@@ -1,0 +1,1 @@
+export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";

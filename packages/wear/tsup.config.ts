@@ -1,0 +1,3 @@
+import { library } from "../../.config/tsup";
+
+export default library(["src/index.ts"]);
