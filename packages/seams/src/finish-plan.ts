@@ -70,7 +70,7 @@ export function verify(
         anyDirection: fabric.anyDirection,
         pile: Float64Array.from({ length: 3 * patch.sourceTriangle.length }, (_, k) => {
           const t = refinement.baseTriangle[patch.sourceTriangle[Math.floor(k / 3)]];
-          return input.pile[3 * t + (k % 3)];
+          return input.givenPile[3 * t + (k % 3)];
         }),
         from: start?.(refinement, patch),
       };

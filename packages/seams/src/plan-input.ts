@@ -26,6 +26,8 @@ export interface PlanInput {
     pile: Float64Array,
   ) => (triangle: number, x: number, y: number, z: number) => number;
   readonly pile: Float64Array;
+  /** The pile as it was given, x, y, z a triangle. */
+  readonly givenPile: Float64Array;
   readonly prices: Prices;
   readonly rules: SewabilityRules;
 }
@@ -56,6 +58,7 @@ export function readPlanInput(mesh: TriangleMesh, options: PlanOptions): PlanInp
     weight: readWeights(mesh, options, cost, regions, fabrics),
     directionCost: readDirection(cost),
     pile,
+    givenPile: eachPile(options.pile ?? [0, -1, 0], count),
     prices: {
       perDart: cost.perDart ?? DEFAULT_PRICES.perDart,
       perSeam: cost.perSeam ?? DEFAULT_PRICES.perSeam,
@@ -67,6 +70,18 @@ export function readPlanInput(mesh: TriangleMesh, options: PlanOptions): PlanInp
 /** The limits of each region's fabric for the search, scaled by `share`. */
 export function boxesOf(fabrics: readonly SeamFabric[], share = 1): FabricBox[] {
   return fabrics.map((fabric) => fabricBox(fabric.behaviour, fabric.anyDirection, share));
+}
+
+function eachPile(pile: ArrayLike<number>, count: number): Float64Array {
+  if (pile.length !== 3 && pile.length !== 3 * count) {
+    fail(
+      "seams/bad-option",
+      `The pile has ${pile.length} numbers; expected 3, or 3 for each of ${count} triangles.`,
+      { path: ["pile"] },
+      { found: pile.length },
+    );
+  }
+  return Float64Array.from({ length: 3 * count }, (_, i) => pile[pile.length === 3 ? i % 3 : i]);
 }
 
 function definedOnly<T extends object>(value: T): Partial<T> {

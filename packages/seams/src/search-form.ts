@@ -38,15 +38,10 @@ export function makeSearchForm(input: PlanInput, triangles: number): SearchForm 
   const lines = input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : [...path]));
   if (count <= 1.25 * triangles) {
     const full = new MeshRefinement(input.mesh);
-    const project = createProjection(input.mesh, full, lineEdges(full, input.regions, lines));
     return {
       surface: (share) => surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share),
       toFull: (paths) => paths.map((path) => [...path]),
-      toSearch: (line) =>
-        tracePath(
-          full,
-          line.map((point) => locator.nearest(point).place),
-        ),
+      toSearch: createProjection(input.mesh, full, lineEdges(full, input.regions, lines)),
       same: true,
     };
   }
@@ -60,11 +55,7 @@ export function makeSearchForm(input: PlanInput, triangles: number): SearchForm 
   return {
     surface: (share) => surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share),
     toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
-    toSearch: (line) =>
-      tracePath(
-        refinement,
-        line.map((point) => locator.nearest(point).place),
-      ),
+    toSearch: createProjection(coarse.mesh, refinement, lineEdges(refinement, regions, coarseLines)),
     same: false,
   };
 }

@@ -131,10 +131,16 @@ export function bestAddition(
     .map((m, i) => ({ i, violation: m.accepted ? -1 : m.violation }))
     .filter((entry) => entry.violation >= 0)
     .sort((a, b) => b.violation - a.violation || a.i - b.i);
-  for (const { i } of order) {
+  // Most rounds are settled by a few finalists; only where none helps are all of them tried.
+  for (const { i, all } of [
+    ...order.map(({ i }) => ({ i, all: false })),
+    ...order.map(({ i }) => ({ i, all: true })),
+  ]) {
     const candidates = makeCandidates(surface, state, i);
     const ranked = screen(surface, search, candidates, round, options);
-    const finalists = ranked.slice(0, options.finalists ?? 6);
+    const finalists = all
+      ? ranked.slice(options.finalists ?? 6, 30)
+      : ranked.slice(0, options.finalists ?? 6);
     let best: { search: Search; score: number } | undefined;
     const scored: { search: Search; score: number }[] = [];
     for (const { group, state: warm } of finalists) {

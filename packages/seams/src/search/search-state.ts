@@ -1,6 +1,7 @@
 import {
   insertPath,
   outlineCrossings,
+  surfacePathLength,
   type MeshRefinement,
   type Point,
   type SurfacePoint,
@@ -56,6 +57,20 @@ export const ACCEPT = Object.freeze({
   overArea: 0.01,
 });
 
+/** Smallest new patch, mm². */
+const LEAST_AREA = 400;
+
+/** Whether a path lost much of its length on its way into the mesh, as one does that ends where it began. */
+function collapsed(
+  surface: SearchSurface,
+  refinement: MeshRefinement,
+  run: readonly number[],
+  path: readonly SurfacePoint[],
+): boolean {
+  const points = run.map((v) => refinement.place[v]);
+  return surfacePathLength(surface.mesh, points) < 0.7 * surfacePathLength(surface.mesh, path);
+}
+
 /** How {@link evaluate} goes about it. */
 export interface EvaluateOptions {
   /** State whose flat places are the start. */
@@ -76,7 +91,10 @@ export function evaluate(
   const { from, keep, steps } = options;
   const refinement = surface.root.copy();
   try {
-    for (const cut of cuts) insertPath(refinement, cut.path, { mark: cut.mark, snap: surface.snap });
+    for (const cut of cuts) {
+      const run = insertPath(refinement, cut.path, { mark: cut.mark, snap: surface.snap });
+      if (collapsed(surface, refinement, run, cut.path)) return undefined;
+    }
   } catch {
     // A path that runs along or across another in a way that edges cannot follow is no candidate.
     return undefined;
@@ -105,7 +123,10 @@ export function evaluate(
     }
     const start = (from && carryOver(from, refinement, patch)) ?? coldStart(surface, patch);
     if (!start) return undefined;
-    sheets.push(new LightSheet(patch, surface.boxes, start));
+    const sheet = new LightSheet(patch, surface.boxes, start);
+    // A scrap that was not there before is nobody's panel.
+    if (from && sheet.totalArea < LEAST_AREA) return undefined;
+    sheets.push(sheet);
     fresh.push(true);
   }
   linkRods(refinement, patches, sheets, fresh);
