@@ -1,5 +1,5 @@
 import { geodesicPath } from "./geodesic";
-import { MeshRefinement } from "./mesh-refinement";
+import type { MeshRefinement } from "./mesh-refinement";
 import { nextHalfEdge } from "./mesh-topology";
 import {
   cleanWeights,

@@ -52,8 +52,7 @@ export function barRejected(input: PlanInput, decisions: readonly SeamDecision[]
   const weight = input.weight.slice();
   for (let t = 0; t < weight.length; t++) {
     const p = triangleMiddle(input.mesh, t);
-    if (rejected.some(({ line, radius }) => distanceToLine(p, line) <= (radius ?? REJECT_RADIUS)))
-      weight[t] = Infinity;
+    if (rejected.some((decision) => inTube(p, decision))) weight[t] = Infinity;
   }
   return { ...input, weight };
 }
@@ -116,15 +115,23 @@ function gap(a: Point3, b: Point3): number {
   return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
 }
 
-function distanceToLine(p: Point3, line: readonly Point3[]): number {
-  let least = Infinity;
+/** Whether a point lies in the tube that a rejection bars. Towards the tip of a dart it narrows to nothing: another dart
+ * from another side may still need to end there. */
+function inTube(p: Point3, { line, kind, radius = REJECT_RADIUS }: SeamDecision): boolean {
+  let total = 0;
+  for (let i = 1; i < line.length; i++) total += gap(line[i], line[i - 1]);
+  const taper = kind === "dart" ? 0.4 * total : 0;
+  let before = 0;
   for (let i = 1; i < line.length; i++) {
     const [a, b] = [line[i - 1], line[i]];
     const d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
     const square = d[0] ** 2 + d[1] ** 2 + d[2] ** 2;
     const along = d[0] * (p[0] - a[0]) + d[1] * (p[1] - a[1]) + d[2] * (p[2] - a[2]);
     const t = square > 0 ? Math.max(0, Math.min(1, along / square)) : 0;
-    least = Math.min(least, gap(p, [a[0] + t * d[0], a[1] + t * d[1], a[2] + t * d[2]]));
+    const rest = total - before - t * Math.sqrt(square);
+    const reach = taper > 0 ? radius * Math.min(1, rest / taper) : radius;
+    if (gap(p, [a[0] + t * d[0], a[1] + t * d[1], a[2] + t * d[2]]) < reach) return true;
+    before += Math.sqrt(square);
   }
-  return least;
+  return false;
 }

@@ -152,7 +152,9 @@ describe("planSeams", () => {
     expectProved(other, 0.05);
     for (const arc of other.arcs) {
       for (const p of arc.line) {
-        const near = Math.min(...first.line.map((q) => Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2])));
+        // Near the tip the tube narrows: another cut may end there.
+        const barred = first.line.slice(0, Math.ceil(first.line.length / 2));
+        const near = Math.min(...barred.map((q) => Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2])));
         expect(near).toBeGreaterThan(8);
       }
     }

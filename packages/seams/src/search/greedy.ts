@@ -141,7 +141,6 @@ export function bestAddition(
     const finalists = all
       ? ranked.slice(options.finalists ?? 6, 30)
       : ranked.slice(0, options.finalists ?? 6);
-    let best: { search: Search; score: number } | undefined;
     const scored: { search: Search; score: number }[] = [];
     for (const { group, state: warm } of finalists) {
       throwIfCancelled(options.signal);
@@ -158,7 +157,7 @@ export function bestAddition(
       scored.push({ search: { state: full, groups: [...groups, done] }, score });
     }
     scored.sort((a, b) => b.score - a.score);
-    best = scored[Math.min(round === 0 ? (options.firstChoice ?? 0) : 0, scored.length - 1)];
+    const best = scored[Math.min(round === 0 ? (options.firstChoice ?? 0) : 0, scored.length - 1)];
     if (best) return best.search;
   }
   return undefined;

@@ -24,7 +24,7 @@ export interface SearchPatch {
 
 /** Divides a refined surface along its marked edges. */
 export function searchPatches(refinement: MeshRefinement, regionOfBase: ArrayLike<number>): SearchPatch[] {
-  const { corners, twin, mark } = refinement;
+  const { twin, mark } = refinement;
   const triangleCount = refinement.triangleCount;
   const piece = new Int32Array(triangleCount).fill(-1);
   const lists: number[][] = [];

@@ -1,0 +1,92 @@
+import { describe, expect, it } from "vitest";
+import { createRandom } from "../src/random";
+import { createSurfaceLocator } from "../src/surface-locator";
+import { decimate } from "../src/decimate";
+import { meshArea, pathLength } from "../src/mesh-measure";
+import { MeshRefinement } from "../src/mesh-refinement";
+import { meshTopology } from "../src/mesh-topology";
+import { surfacePathLength, surfacePosition } from "../src/surface-point";
+import { tracePath } from "../src/trace-path";
+import { sphericalCap } from "../../../test-fixtures/src/shapes";
+
+const cap = sphericalCap(100, 80, { triangles: 3000 });
+/** A meridian of the cap from its pole along mesh edges. */
+const meridian = (() => {
+  const { twin } = meshTopology(cap);
+  const path = [0];
+  for (let guard = 0; guard < 100; guard++) {
+    const v = path[path.length - 1];
+    let next = -1;
+    let lowest = cap.positions[3 * v + 1] - 1e-9;
+    for (let h = 0; h < twin.length; h++) {
+      if (cap.triangles[h] !== v) continue;
+      const w = cap.triangles[h % 3 === 2 ? h - 2 : h + 1];
+      if (cap.positions[3 * w + 1] < lowest) {
+        lowest = cap.positions[3 * w + 1];
+        next = w;
+      }
+    }
+    if (next < 0) return path;
+    path.push(next);
+  }
+  return path;
+})();
+
+describe("decimate", () => {
+  const labels = Int32Array.from({ length: cap.triangles.length / 3 }, (_, t) =>
+    cap.positions[3 * cap.triangles[3 * t]] > 0 ? 1 : 0,
+  );
+  const coarse = decimate(cap, { triangles: 500, lines: [meridian], labels });
+
+  it("keeps topology and the area of a cap [closed form: 2πR²(1 − cos t)]", () => {
+    expect(coarse.mesh.triangles.length / 3).toBeLessThanOrEqual(500);
+    const topology = meshTopology(coarse.mesh);
+    expect(topology.euler).toBe(1);
+    expect(topology.loops).toHaveLength(1);
+    expect(topology.nonManifoldEdges.length + topology.inconsistentEdges.length).toBe(0);
+    const exact = 2 * Math.PI * 100 ** 2 * (1 - Math.cos((80 * Math.PI) / 180));
+    expect(meshArea(coarse.mesh) / exact).toBeGreaterThan(0.97);
+    expect(meshArea(coarse.mesh) / exact).toBeLessThan(1);
+  });
+  it("keeps given lines as runs of edges of nearly the same length [invariant]", () => {
+    const run = meridian.map((v) => coarse.vertexOf[v]).filter((v) => v >= 0);
+    const refinement = new MeshRefinement(coarse.mesh);
+    for (let i = 1; i < run.length; i++)
+      expect(refinement.edgeBetween(run[i - 1], run[i])).toBeGreaterThanOrEqual(0);
+    expect([run[0], run[run.length - 1]]).toEqual([
+      coarse.vertexOf[meridian[0]],
+      coarse.vertexOf[meridian[meridian.length - 1]],
+    ]);
+    const ratio = pathLength(coarse.mesh.positions, run) / pathLength(cap.positions, meridian);
+    expect(ratio).toBeGreaterThan(0.98);
+  });
+});
+
+describe("createSurfaceLocator and tracePath", () => {
+  const locator = createSurfaceLocator(cap);
+  it("finds the nearest place as a search over all triangles does [brute force]", () => {
+    const random = createRandom(5);
+    for (let i = 0; i < 20; i++) {
+      const p = [0, 1, 2].map(() => 260 * (random() - 0.5)) as [number, number, number];
+      const { place, distance } = locator.nearest(p);
+      const q = surfacePosition(cap, place);
+      expect(Math.hypot(q[0] - p[0], q[1] - p[1], q[2] - p[2])).toBeCloseTo(distance, 6);
+      // No vertex is nearer.
+      for (let v = 0; v < cap.positions.length; v += 3) {
+        const d = Math.hypot(
+          cap.positions[v] - p[0],
+          cap.positions[v + 1] - p[1],
+          cap.positions[v + 2] - p[2],
+        );
+        expect(d).toBeGreaterThanOrEqual(distance - 1e-9);
+      }
+    }
+  });
+  it("traces a great circle over the cap [closed form: R·angle]", () => {
+    const refinement = new MeshRefinement(cap);
+    const a = locator.nearest([80, 60, 0]).place;
+    const b = locator.nearest([-80, 60, 0]).place;
+    const length = surfacePathLength(cap, tracePath(refinement, [a, b]));
+    expect(length / (100 * 2 * Math.asin(0.8))).toBeCloseTo(1, 2);
+  });
+});
