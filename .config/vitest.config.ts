@@ -8,6 +8,7 @@ export default defineConfig({
   root,
   resolve: {
     alias: [
+      { find: /^peltry$/, replacement: `${root}packages/peltry/src/index.ts` },
       { find: /^@peltry\/([^/]+)$/, replacement: `${root}packages/$1/src/index.ts` },
       { find: /^@peltry\/([^/]+)\/([^/]+)$/, replacement: `${root}packages/$1/src/$2.ts` },
     ],

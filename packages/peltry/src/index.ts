@@ -1,1 +1,12 @@
-export {};
+export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";
+export { readProject, type ReadProject } from "./project/read-project";
+export { createProjectFiles, type ProjectFiles } from "./project/project-files";
+export { projectTemplate } from "./project/project-template";
+export type { Project, ProjectFabric, ProjectPart } from "./project/schema";
+export { makeCostume, type MadeCostume, type MakeOptions, type Stage } from "./run/make-costume";
+export type { MadePart } from "./run/make-panels";
+export type { Cloth } from "./run/resolve-cloth";
+export type { CheckedGlue } from "./run/check-glues";
+export { writeOutputs, type Outputs } from "./run/write-outputs";
+export { OUTPUT_MARK, writeFolder } from "./output/write-folder";
+export { summarise, type Summary } from "./cli/summary";

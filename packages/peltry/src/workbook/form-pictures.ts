@@ -63,7 +63,8 @@ export function flatStrainPicture(
   };
 }
 
-function triangleColour(part: MadePart, patch: number, t: number): Colour {
+/** Colour of a triangle by the worse of its strains along and across, against what its cloth allows. */
+export function triangleColour(part: MadePart, patch: number, t: number): Colour {
   const { strain } = part.flat.panels[patch];
   const { along, across } = part.cloths[patch].behaviour;
   const share = (value: number, max: number, min: number): number =>

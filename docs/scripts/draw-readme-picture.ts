@@ -1,0 +1,78 @@
+// Draws docs/public/moor-hare.png: the demo's leg in its fabrics, coloured by strain, and its largest panel.
+import { readFileSync, writeFileSync } from "node:fs";
+import { encode } from "fast-png";
+import { makeCostume, readProject } from "../../packages/peltry/src/index";
+import {
+  createCanvas,
+  fitView,
+  halve,
+  paintLine,
+  paintMesh,
+  parseColour,
+  type Projection,
+} from "../../packages/peltry/src/workbook/raster";
+import { triangleColour } from "../../packages/peltry/src/workbook/form-pictures";
+
+const file = new URL("../examples/100-moor-hare/moor-hare.yaml", import.meta.url);
+const { parts } = makeCostume(
+  readProject(readFileSync(file, "utf8"), "moor-hare.yaml"),
+  () => new Uint8Array(),
+);
+const leg = parts[0]!;
+const [width, height] = [1040, 1160];
+const canvas = createCanvas(3 * width, height);
+const shifted =
+  (project: Projection, by: number): Projection =>
+  (x, y, z) => {
+    const [px, py, depth] = project(x, y, z);
+    return [px + by, py, depth];
+  };
+const { project, mmPerPixel } = fitView(leg.form.mesh.positions, 60, width, height, 60);
+for (const [column, strained] of [
+  [0, false],
+  [1, true],
+] as const) {
+  const place = shifted(project, column * width);
+  leg.cutting.patches.forEach((patch, i) => {
+    const cloth = parseColour(leg.cloths[i]!.fabric.colour);
+    paintMesh(canvas, patch.mesh, place, (t) => (strained ? triangleColour(leg, i, t) : cloth));
+  });
+  for (const seam of leg.cutting.seams) {
+    const { positions: p } = leg.cutting.patches.find((patch) => patch.id === seam.a.patch)!.mesh;
+    paintLine(
+      canvas,
+      seam.a.path.map((v) => [p[3 * v]!, p[3 * v + 1]!, p[3 * v + 2]!] as const),
+      place,
+      [20, 24, 28],
+      5,
+      6 / mmPerPixel,
+    );
+  }
+}
+const largest = leg.cutting.patches.reduce(
+  (best, patch, i) =>
+    patch.mesh.triangles.length > leg.cutting.patches[best]!.mesh.triangles.length ? i : best,
+  0,
+);
+const flat = leg.flat.panels[largest]!.positions;
+const lifted = new Float64Array((flat.length / 2) * 3);
+for (let v = 0; v < flat.length / 2; v++) lifted.set([flat[2 * v]!, flat[2 * v + 1]!, 0], 3 * v);
+const view = shifted(fitView(lifted, 0, width, height, 60).project, 2 * width);
+const { triangles } = leg.cutting.patches[largest]!.mesh;
+paintMesh(canvas, { positions: lifted, triangles }, view, (t) => triangleColour(leg, largest, t), false);
+for (const edge of leg.pattern.panels[largest]!.edges) {
+  paintLine(
+    canvas,
+    edge.points.map(([x, y]) => [x, y, 0] as const),
+    view,
+    [20, 24, 28],
+    4,
+    4,
+  );
+}
+const small = halve(canvas);
+const out = new URL("../public/moor-hare.png", import.meta.url);
+writeFileSync(
+  out,
+  encode({ width: small.width, height: small.height, data: small.rgb, channels: 3, depth: 8 }),
+);
