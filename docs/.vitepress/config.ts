@@ -5,17 +5,23 @@ import { defineConfig } from "vitepress";
 const docs = fileURLToPath(new URL("../", import.meta.url));
 const root = fileURLToPath(new URL("../../", import.meta.url));
 
+/** Whole costumes come behind the parts of the job. */
+function place(name: string): string {
+  return /^1[01]0-/.test(name) ? `8${name}` : name;
+}
+
 /** Worked examples in the order of their numbers, each by the title of its page. */
 const examples = readdirSync(`${docs}examples`)
   .filter((name) => existsSync(`${docs}examples/${name}/index.md`))
-  .sort()
+  .sort((a, b) => (place(a) < place(b) ? -1 : 1))
   .map((name) => ({
     text: /^# (.+)$/m.exec(readFileSync(`${docs}examples/${name}/index.md`, "utf8"))?.[1] ?? name,
     link: `/examples/${name}/`,
   }));
 
 const guide = [
-  { text: "Make a costume", items: [{ text: "Begin here", link: "/make/" }, ...examples] },
+  { text: "Make a costume", items: [{ text: "Begin here", link: "/make/" }] },
+  { text: "Worked examples", items: examples },
   {
     text: "Use a package",
     items: [
@@ -30,6 +36,7 @@ const guide = [
       { text: "In ten minutes", link: "/add/" },
       { text: "The catalogue", link: "/materials/" },
       { text: "Which glue holds what", link: "/materials/glue" },
+      { text: "Cautions", link: "/materials/cautions" },
     ],
   },
   { text: "Words", items: [{ text: "Glossary", link: "/learn/glossary" }] },
@@ -42,7 +49,7 @@ export default defineConfig({
   lang: "en",
   cleanUrls: true,
   lastUpdated: false,
-  srcExclude: ["README.md", "**/node_modules/**", "examples/**/out/**"],
+  srcExclude: ["README.md", "add/contributing.md", "**/node_modules/**", "examples/**/out/**"],
   themeConfig: {
     nav: [
       { text: "Make a costume", link: "/make/" },

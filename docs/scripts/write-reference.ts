@@ -25,7 +25,7 @@ export async function writeReference(root: string, packages: readonly string[]):
     const readme = join(root, "packages", packages[i], "README.md");
     return [
       {
-        displayName: packages[i] === "peltry" ? "peltry" : `@peltry/${packages[i]}`,
+        displayName: packages[i],
         program,
         sourceFile,
         ...(existsSync(readme) ? { readmeFile: readme } : {}),
