@@ -20,6 +20,7 @@ export interface InsertOptions {
  * @param refinement - changed in place
  * @param path - points on the BASE mesh; each lies in one base triangle with the next
  * @returns the vertices of the path in order, each joined to the next by an edge
+ * @throws `geometry/empty-path`; `geometry/bad-surface-point` for a triangle that does not exist or weights that are none
  * @throws `geometry/path-leaves-triangle` when two neighbouring points share no base triangle
  * @remarks about linear in the triangles crossed; the path never snaps to a vertex of a line it does not end on
  */
@@ -29,6 +30,9 @@ export function insertPath(
   options: InsertOptions = {},
 ): number[] {
   const snap = options.snap ?? 0.1;
+  if (path.length === 0)
+    fail("geometry/empty-path", "The path has no point.", {}, { found: 0, limit: 1, fix: "Give a point." });
+  path.forEach((point, index) => requireSurfacePoint(refinement, point, index));
   const vertices = [insertPoint(refinement, path[0], snap)];
   for (let i = 1; i < path.length; i++) {
     const from = vertices[vertices.length - 1];
@@ -48,8 +52,13 @@ export function insertPath(
   return simple;
 }
 
-/** The vertex at a base point: an old one within the snap distance, else a new one. */
+/**
+ * The vertex at a base point: an old one within the snap distance, else a new one.
+ *
+ * @throws `geometry/bad-surface-point`
+ */
 export function insertPoint(refinement: MeshRefinement, point: SurfacePoint, snap = 0.1): number {
+  requireSurfacePoint(refinement, point, 0);
   let best = -1;
   let bestInside = -Infinity;
   let bestAt: [number, number, number] = [0, 0, 0];
@@ -64,6 +73,38 @@ export function insertPoint(refinement: MeshRefinement, point: SurfacePoint, sna
     if (bestInside >= -1e-12) break;
   }
   return settle(refinement, bestTriangle, best, bestAt, point, snap);
+}
+
+/** Rounding that weights may carry: their least value and how far their sum is from 1. */
+const WEIGHT_ERROR = 1e-6;
+
+function requireSurfacePoint(
+  refinement: MeshRefinement,
+  { triangle, weights }: SurfacePoint,
+  index: number,
+): void {
+  const triangles = refinement.base.triangles.length / 3;
+  if (!Number.isInteger(triangle) || triangle < 0 || triangle >= triangles) {
+    fail(
+      "geometry/bad-surface-point",
+      `Point ${index} names triangle ${triangle}; the mesh has ${triangles}.`,
+      { index },
+      { found: triangle, limit: triangles - 1, fix: "Take points of this very mesh." },
+    );
+  }
+  const sum = weights[0] + weights[1] + weights[2];
+  if (!(Math.abs(sum - 1) <= WEIGHT_ERROR && Math.min(...weights) >= -WEIGHT_ERROR)) {
+    fail(
+      "geometry/bad-surface-point",
+      `Point ${index} has weights ${weights.join(", ")}, which are not inside triangle ${triangle}.`,
+      { index, triangle },
+      {
+        found: sum,
+        limit: 1,
+        fix: "Give three weights of 0 or more that add up to 1; cleanWeights rounds them.",
+      },
+    );
+  }
 }
 
 /** Base triangles beside the point's own that hold it too. */

@@ -1,3 +1,4 @@
+import { isPeltryError } from "@peltry/issues";
 import { describe, expect, it } from "vitest";
 import { meshTopology } from "../src/mesh-topology";
 import { MeshRefinement } from "../src/mesh-refinement";
@@ -179,5 +180,26 @@ describe("angleDefects", () => {
     const { inner, turning } = angleDefects(mesh, border);
     const sum = [...inner, ...turning].reduce((s, x) => s + x, 0);
     expect(sum).toBeCloseTo(2 * Math.PI, 10);
+  });
+});
+
+describe("insertPath on points that are none", () => {
+  const insert = (points: readonly SurfacePoint[]): string | undefined => {
+    try {
+      insertPath(new MeshRefinement(hemisphere(3, 6)), points);
+    } catch (error) {
+      return isPeltryError(error) ? error.code : String(error);
+    }
+    return undefined;
+  };
+  it("says which, instead of walking off the mesh [failing input, found by fuzzing]", () => {
+    const good: SurfacePoint = { triangle: 0, weights: [0.2, 0.3, 0.5] };
+    expect(insert([good])).toBeUndefined();
+    expect(insert([])).toBe("geometry/empty-path");
+    expect(insert([good, { triangle: 999, weights: [1, 0, 0] }])).toBe("geometry/bad-surface-point");
+    expect(insert([{ triangle: -1, weights: [1, 0, 0] }])).toBe("geometry/bad-surface-point");
+    expect(insert([{ triangle: 0.5, weights: [1, 0, 0] }])).toBe("geometry/bad-surface-point");
+    expect(insert([{ triangle: 0, weights: [NaN, 0, 1] }])).toBe("geometry/bad-surface-point");
+    expect(insert([{ triangle: 0, weights: [2, -1.5, 0.5] }])).toBe("geometry/bad-surface-point");
   });
 });
