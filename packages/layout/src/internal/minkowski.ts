@@ -13,6 +13,8 @@ export interface ShiftPolygon {
 
 /** Sides of the polygon drawn round the gap's disc. It reaches beyond the disc by 1/cos(π/16) − 1 = 2 %. */
 const DISC_SIDES = 16;
+/** A gap that only takes up rounding is drawn round with a square. */
+const ROUNDING_STEPS = 8;
 
 /** Sum of convex A and −B, grown by `gap` (grid steps). A two-point "polygon" (a segment) is allowed. */
 export function shiftPolygon(A: GridOutline, B: GridOutline, gap: number): ShiftPolygon {
@@ -54,6 +56,10 @@ const UNIT_X = UNIT_ANGLES.map(Math.cos);
 const UNIT_Y = UNIT_ANGLES.map(Math.sin);
 
 function discPolygon(radius: number): GridOutline {
+  if (radius <= ROUNDING_STEPS) {
+    const r = Math.ceil(radius);
+    return { xs: Float64Array.of(-r, r, r, -r), ys: Float64Array.of(-r, -r, r, r) };
+  }
   const outer = radius / Math.cos(Math.PI / DISC_SIDES);
   return { xs: Float64Array.from(UNIT_X, (c) => outer * c), ys: Float64Array.from(UNIT_Y, (c) => outer * c) };
 }

@@ -1,30 +1,57 @@
-import { createPairTable, CELLS, LOSS_CELL } from "./pair-table";
-import type { OrientedShape, Shape } from "./shape";
-import { CLEAR, HIT, hitsInside } from "./shift-cells";
+import { gridBox } from "./grid";
+import { createOverlapMeasure, pairPolygons, polygonBox } from "./pair-overlap";
+import { PER_LINE, type Probe } from "./probe";
+import { turnGrid, type OrientedShape, type Shape } from "./shape";
+import { hitsInside } from "./shift-cells";
 
-const PER_TABLE = CELLS * CELLS;
-const PER_CODE = PER_TABLE / 4;
-const LOSS_ROW = CELLS / LOSS_CELL + 1;
-const PER_LOSS = LOSS_ROW * LOSS_ROW;
-const LOSS_SCALE = 1 / LOSS_CELL;
+/** Cells along each side of a table, when there are few and when there are thousands of tables. */
+const FINE_CELLS = 64;
+const COARSE_CELLS = 32;
+const MANY_ORIENTED = 120;
+/** Cells along each side of a cell of the measure, which is smooth. */
+const LOSS_CELL = 2;
+
+const CLEAR = 0;
+const HIT = 1;
+const OPEN = 2;
+const UNKNOWN = 3;
 
 /**
- * All pair tables of a world in a few flat arrays, built when first asked for. Two bits a cell (1 kB a table) keep
- * what most look-ups touch in the cache: twice the speed of one object a table with a number a cell.
+ * Tables over the shifts of two oriented shapes, in a few flat arrays. A pair's half-planes are made when it is first
+ * asked for; each cell, and the measure at its corners, when a look-up first falls there: a search visits a small part
+ * of most tables. Two bits a cell keep what most look-ups touch in the cache.
+ *
+ * Tried before: whole tables built at once (2 to 10 ms a pair: seconds before the first answer with forty different
+ * panels); one object a table with a number a cell (half the speed).
  */
 export class PairStore {
-  /** Two bits a cell: 0 clear, 1 hit, 2 to be decided by half-planes; four cells a byte, tables one after the other. */
-  private codes = new Uint8Array(16 * PER_CODE);
-  /** Where the half-planes of an undecided cell are listed. */
-  private offsets = new Int32Array(16 * PER_TABLE);
+  readonly cells: number;
+  private readonly perCode: number;
+  private readonly perTable: number;
+  private readonly lossRow: number;
+  private readonly perLoss: number;
+  /** Two bits a cell: clear, hit, open (half-planes decide), not known yet; tables one after the other. */
+  private codes: Uint8Array;
+  /** Where the half-planes of an open cell are listed. */
+  private offsets: Int32Array;
   /** x0, y0, cells per step in x and y of each table. */
   private head = new Float64Array(16 * 4);
-  private loss = new Float32Array(16 * PER_LOSS);
+  private loss: Float32Array;
   private refs = new Int32Array(4096);
   private planes = new Float64Array(4096);
+  /** First half-plane of each polygon and, last, one past the end. */
+  private firstPlane = new Int32Array(1024);
+  /** Lowest and highest x, lowest and highest y of each polygon. */
+  private polygonBoxes = new Float64Array(4096);
+  /** First polygon of each table, one past its last; −1 until a look-up asks. */
+  private polygonSpans = new Int32Array(32);
   private refCount = 0;
-  private planeCount = 0;
+  private polygonCount = 0;
   private count = 0;
+  private readonly overlaps: (((dx: number, dy: number) => number) | undefined)[] = [];
+  private readonly pairs: (readonly [Shape, Shape, number])[] = [];
+  private readonly found: number[] = [];
+  private readonly boxes = new Map<number, ReturnType<typeof gridBox>>();
   /** For each ordered pair of oriented shapes: twice its table, plus 1 when the second is the frame; −1 unknown. */
   private readonly entries: Int32Array;
   private readonly known = new Map<number, number>();
@@ -39,12 +66,20 @@ export class PairStore {
     this.entries = new Int32Array(oriented.length ** 2).fill(-1);
     this.cos = Float64Array.from(oriented, (o) => o.cos);
     this.sin = Float64Array.from(oriented, (o) => o.sin);
+    this.cells = oriented.length > MANY_ORIENTED ? COARSE_CELLS : FINE_CELLS;
+    this.perTable = this.cells ** 2;
+    this.perCode = this.perTable / 4;
+    this.lossRow = this.cells / LOSS_CELL + 1;
+    this.perLoss = this.lossRow ** 2;
+    this.codes = new Uint8Array(16 * this.perCode);
+    this.offsets = new Int32Array(16 * this.perTable);
+    this.loss = new Float32Array(16 * this.perLoss);
   }
 
   /** Overlap measure of two oriented shapes at their reference points: 0 when they keep the gap. */
   measure(p: number, px: number, py: number, q: number, qx: number, qy: number): number {
     let entry = this.entries[p * this.cos.length + q];
-    if (entry < 0) entry = this.build(p, q);
+    if (entry < 0) entry = this.open(p, q);
     const swap = entry & 1;
     const frame = swap === 1 ? q : p;
     const dx = swap === 1 ? px - qx : qx - px;
@@ -56,22 +91,172 @@ export class PairStore {
     const t = entry >> 1;
     const u = (x - this.head[4 * t]) * this.head[4 * t + 2];
     const v = (y - this.head[4 * t + 1]) * this.head[4 * t + 3];
-    if (!(u >= 0 && v >= 0 && u < CELLS && v < CELLS)) return 0;
-    const cell = t * PER_TABLE + (v | 0) * CELLS + (u | 0);
-    const code = (this.codes[cell >> 2] >> ((cell & 3) << 1)) & 3;
-    if (code === 0) return 0;
-    if (code === 2 && !hitsInside(this.refs, this.planes, this.offsets[cell], x, y)) return 0;
-    const lu = u * LOSS_SCALE;
-    const lv = v * LOSS_SCALE;
-    const k = t * PER_LOSS + (lv | 0) * LOSS_ROW + (lu | 0);
-    const fu = lu - (lu | 0);
-    const { loss } = this;
-    const low = loss[k] + fu * (loss[k + 1] - loss[k]);
-    const high = loss[k + LOSS_ROW] + fu * (loss[k + LOSS_ROW + 1] - loss[k + LOSS_ROW]);
-    return low + (lv - (lv | 0)) * (high - low);
+    const { cells } = this;
+    if (!(u >= 0 && v >= 0 && u < cells && v < cells)) return 0;
+    const cell = t * this.perTable + (v | 0) * cells + (u | 0);
+    let code = (this.codes[cell >> 2] >> ((cell & 3) << 1)) & 3;
+    if (code === UNKNOWN) code = this.decide(t, u | 0, v | 0);
+    if (code === CLEAR) return 0;
+    if (code === OPEN && !hitsInside(this.refs, this.planes, this.offsets[cell], x, y)) return 0;
+    return this.lossAt(t, u, v);
   }
 
-  private build(p: number, q: number): number {
+  /** Sum of the weighted overlap measures of a probe at a position, left unfinished beyond `bound`. */
+  weigh(
+    { count, lines, entries, weights, room, oriented, at }: Probe,
+    x: number,
+    y: number,
+    bound: number,
+  ): number {
+    const { cells, perTable } = this;
+    let sum = 0;
+    for (let k = 0, o = 0; k < count; k++, o += PER_LINE) {
+      const u = lines[o] + lines[o + 1] * x + lines[o + 2] * y;
+      if (!(u >= 0 && u < cells)) continue;
+      const v = lines[o + 3] + lines[o + 4] * x + lines[o + 5] * y;
+      if (!(v >= 0 && v < cells)) continue;
+      const entry = entries[k];
+      const t = entry >> 1;
+      const cell = t * perTable + (v | 0) * cells + (u | 0);
+      let code = (this.codes[cell >> 2] >> ((cell & 3) << 1)) & 3;
+      if (code === CLEAR) continue;
+      if (code === UNKNOWN) code = this.decide(t, u | 0, v | 0);
+      if (code === CLEAR) continue;
+      if (code === OPEN) {
+        const swap = (entry & 1) === 1;
+        const frame = swap ? oriented[k] : room.oriented;
+        const dx = swap ? x - at[2 * k] : at[2 * k] - x;
+        const dy = swap ? y - at[2 * k + 1] : at[2 * k + 1] - y;
+        const c = this.cos[frame];
+        const s = this.sin[frame];
+        if (!hitsInside(this.refs, this.planes, this.offsets[cell], c * dx + s * dy, c * dy - s * dx))
+          continue;
+      }
+      sum += this.lossAt(t, u, v) * weights[k];
+      if (sum > bound) return sum;
+    }
+    return sum;
+  }
+
+  /** Adds another item to a probe. */
+  link(probe: Probe, k: number, q: number, qx: number, qy: number): void {
+    const p = probe.room.oriented;
+    let entry = this.entries[p * this.cos.length + q];
+    if (entry < 0) entry = this.open(p, q);
+    const frame = (entry & 1) === 1 ? q : p;
+    const sign = (entry & 1) === 1 ? 1 : -1;
+    const c = this.cos[frame];
+    const s = this.sin[frame];
+    const h = 4 * (entry >> 1);
+    const [perX, perY] = [this.head[h + 2], this.head[h + 3]];
+    const o = PER_LINE * k;
+    const { lines } = probe;
+    lines[o] = (-sign * (c * qx + s * qy) - this.head[h]) * perX;
+    lines[o + 1] = sign * c * perX;
+    lines[o + 2] = sign * s * perX;
+    lines[o + 3] = (-sign * (c * qy - s * qx) - this.head[h + 1]) * perY;
+    lines[o + 4] = -sign * s * perY;
+    lines[o + 5] = sign * c * perY;
+    probe.entries[k] = entry;
+    probe.oriented[k] = q;
+    probe.at[2 * k] = qx;
+    probe.at[2 * k + 1] = qy;
+  }
+
+  /** The measure of a table at a place in cells, between the corners of its cell. */
+  private lossAt(t: number, u: number, v: number): number {
+    const lu = u / LOSS_CELL;
+    const lv = v / LOSS_CELL;
+    const i = lu | 0;
+    const j = lv | 0;
+    const { loss } = this;
+    const k = t * this.perLoss + j * this.lossRow + i;
+    const up = k + this.lossRow;
+    const fu = lu - i;
+    const low = loss[k] + fu * (loss[k + 1] - loss[k]);
+    const high = loss[up] + fu * (loss[up + 1] - loss[up]);
+    const value = low + (lv - j) * (high - low);
+    if (value === value) return value;
+    this.fillCorners(t, i, j);
+    return this.lossAt(t, u, v);
+  }
+
+  /** Works out the measure at the four corners of a cell. */
+  private fillCorners(t: number, i: number, j: number): void {
+    for (let corner = 0; corner < 4; corner++) {
+      const ci = i + (corner & 1);
+      const cj = j + (corner >> 1);
+      const k = t * this.perLoss + cj * this.lossRow + ci;
+      if (this.loss[k] === this.loss[k]) continue;
+      const x = this.head[4 * t] + (ci * LOSS_CELL) / this.head[4 * t + 2];
+      const y = this.head[4 * t + 1] + (cj * LOSS_CELL) / this.head[4 * t + 3];
+      const overlap = (this.overlaps[t] ??= createOverlapMeasure(...this.pairs[t]));
+      this.loss[k] = overlap(x, y);
+    }
+  }
+
+  /** Sorts one cell of a table into clear, hit or open against the pair's polygons, and keeps the answer. */
+  private decide(t: number, i: number, j: number): number {
+    const w = 1 / this.head[4 * t + 2];
+    const h = 1 / this.head[4 * t + 3];
+    // A step wider than the cell, so that rounding in the look-up cannot reach a cell that was judged without it.
+    const xLow = this.head[4 * t] + i * w - 1;
+    const yLow = this.head[4 * t + 1] + j * h - 1;
+    const xHigh = xLow + w + 2;
+    const yHigh = yLow + h + 2;
+    const { found } = this;
+    found.length = 0;
+    let code = CLEAR;
+    let polygons = 0;
+    if (this.polygonSpans[2 * t] < 0) this.addPolygons(t);
+    const { polygonBoxes } = this;
+    const end = this.polygonSpans[2 * t + 1];
+    for (let g = this.polygonSpans[2 * t]; g < end; g++) {
+      if (polygonBoxes[4 * g] > xHigh || polygonBoxes[4 * g + 1] < xLow) continue;
+      if (polygonBoxes[4 * g + 2] > yHigh || polygonBoxes[4 * g + 3] < yLow) continue;
+      const before = found.length;
+      if (!this.openPlanes(g, xLow, xHigh, yLow, yHigh)) {
+        found.length = before;
+        continue;
+      }
+      if (found.length === before + 1) {
+        code = HIT;
+        break;
+      }
+      code = OPEN;
+      polygons++;
+      found[before] = found.length - before - 1;
+    }
+    const cell = t * this.perTable + j * this.cells + i;
+    const bits = (cell & 3) << 1;
+    this.codes[cell >> 2] = (this.codes[cell >> 2] & ~(3 << bits)) | (code << bits);
+    if (code === OPEN) this.list(cell, polygons);
+    return code;
+  }
+
+  /** Appends a place for their number and the half-planes that a cell is not wholly inside of; false: wholly outside. */
+  private openPlanes(g: number, xLow: number, xHigh: number, yLow: number, yHigh: number): boolean {
+    const { planes, found } = this;
+    found.push(0);
+    for (let e = this.firstPlane[g]; e < this.firstPlane[g + 1]; e++) {
+      const a = planes[3 * e];
+      const b = planes[3 * e + 1];
+      const c = planes[3 * e + 2];
+      if (a * (a > 0 ? xLow : xHigh) + b * (b > 0 ? yLow : yHigh) > c + 1) return false;
+      if (a * (a > 0 ? xHigh : xLow) + b * (b > 0 ? yHigh : yLow) >= c - 2) found.push(e);
+    }
+    return true;
+  }
+
+  private list(cell: number, polygons: number): void {
+    const { found } = this;
+    this.refs = grown(this.refs, this.refCount + found.length + 1);
+    this.offsets[cell] = this.refCount;
+    this.refs[this.refCount++] = polygons;
+    for (const ref of found) this.refs[this.refCount++] = ref;
+  }
+
+  private open(p: number, q: number): number {
     // The table is that of the lower shape index as drawn; the other is seen from it.
     const swap = this.oriented[p].shape > this.oriented[q].shape;
     const A = this.oriented[swap ? q : p];
@@ -87,42 +272,61 @@ export class PairStore {
   }
 
   private append(A: OrientedShape, B: OrientedShape, turn: number): number {
-    const table = createPairTable(this.shapes[A.shape], this.shapes[B.shape], turn, this.gap);
     const t = this.count++;
-    this.codes = grown(this.codes, (t + 1) * PER_CODE);
-    this.offsets = grown(this.offsets, (t + 1) * PER_TABLE);
+    this.codes = grown(this.codes, (t + 1) * this.perCode);
+    this.codes.fill(255, t * this.perCode, (t + 1) * this.perCode);
+    this.offsets = grown(this.offsets, (t + 1) * this.perTable);
     this.head = grown(this.head, 4 * (t + 1));
-    this.loss = grown(this.loss, (t + 1) * PER_LOSS);
-    this.refs = grown(this.refs, this.refCount + table.refs.length);
-    this.planes = grown(this.planes, this.planeCount + table.planes.length);
-    this.head.set([table.x0, table.y0, table.perX, table.perY], 4 * t);
-    this.loss.set(table.loss, t * PER_LOSS);
-    this.planes.set(table.planes, this.planeCount);
-    table.cells.forEach((code, cell) => {
-      const at = t * PER_TABLE + cell;
-      this.codes[at >> 2] |= (code === CLEAR ? 0 : code === HIT ? 1 : 2) << ((at & 3) << 1);
-      if (code >= 0) this.offsets[at] = this.refCount + code;
-    });
-    this.copyRefs(table.refs, this.planeCount / 3);
-    this.planeCount += table.planes.length;
+    this.loss = grown(this.loss, (t + 1) * this.perLoss);
+    this.loss.fill(NaN, t * this.perLoss, (t + 1) * this.perLoss);
+    this.polygonSpans = grown(this.polygonSpans, 2 * t + 2);
+    this.polygonSpans[2 * t] = -1;
+    this.pairs.push([this.shapes[A.shape], this.shapes[B.shape], turn]);
+    const a = this.boxOf(A.shape, 0);
+    const b = this.boxOf(B.shape, turn);
+    // The sums of convex parts reach no further than the boxes, the gap's polygon and rounding let them.
+    const reach = 1.03 * this.gap + 4;
+    const minX = a.minX - b.maxX - reach;
+    const minY = a.minY - b.maxY - reach;
+    const perX = this.cells / (a.maxX - b.minX + reach - minX);
+    const perY = this.cells / (a.maxY - b.minY + reach - minY);
+    this.head.set([minX, minY, perX, perY], 4 * t);
     return t;
   }
 
-  /** Copies half-plane lists, their indices moved to where the planes now stand. */
-  private copyRefs(refs: Int32Array, shift: number): void {
-    let k = 0;
-    const out = this.refs;
-    const base = this.refCount;
-    while (k < refs.length) {
-      let polygons = (out[base + k] = refs[k]);
-      k++;
-      for (; polygons > 0; polygons--) {
-        const sides = (out[base + k] = refs[k]);
-        k++;
-        for (let e = 0; e < sides; e++, k++) out[base + k] = refs[k] + shift;
-      }
+  private boxOf(shape: number, turn: number): ReturnType<typeof gridBox> {
+    const key = shape * 360_000 + Math.round(turn * 1000);
+    let box = this.boxes.get(key);
+    if (box === undefined) {
+      box = gridBox(turnGrid(this.shapes[shape].outer, turn));
+      this.boxes.set(key, box);
     }
-    this.refCount += refs.length;
+    return box;
+  }
+
+  private addPolygons(t: number): void {
+    const [A, B, turn] = this.pairs[t];
+    const polygons = pairPolygons(A, B, turn, this.gap);
+    const total = this.polygonCount + polygons.length;
+    this.firstPlane = grown(this.firstPlane, total + 1);
+    this.polygonBoxes = grown(this.polygonBoxes, 4 * total);
+    this.polygonSpans[2 * t] = this.polygonCount;
+    this.polygonSpans[2 * t + 1] = total;
+    for (const polygon of polygons) {
+      const g = this.polygonCount++;
+      const { minX, maxX, minY, maxY } = polygonBox(polygon);
+      this.polygonBoxes.set([minX, maxX, minY, maxY], 4 * g);
+      const { a, b, c } = polygon;
+      const from = this.firstPlane[g];
+      this.planes = grown(this.planes, 3 * (from + a.length));
+      // Grid positions and whole sides make the left side whole: half a step decides between < and ≤.
+      for (let e = 0; e < a.length; e++) {
+        this.planes[3 * (from + e)] = a[e];
+        this.planes[3 * (from + e) + 1] = b[e];
+        this.planes[3 * (from + e) + 2] = c[e] + 0.5;
+      }
+      this.firstPlane[g + 1] = from + a.length;
+    }
   }
 }
 

@@ -17,6 +17,8 @@ export const COMPRESS: Effort = { patience: 100, strikes: 5 };
 const WIDE_SAMPLES = 50;
 const NEAR_SAMPLES = 25;
 const KEPT = 3;
+/** Samples nearer than this share of the item's size count as one. */
+const TWIN_SHARE = 0.05;
 
 /** Random numbers and buffers of one search. */
 export interface Searcher {
@@ -113,12 +115,19 @@ export interface Place {
 /** Best place found for an item: random samples over all bins and near it, the best refined by descent. */
 export function searchPlace(s: Searcher, i: number): Place | undefined {
   const { state, random } = s;
+  state.startSearch();
   const best: Place[] = [];
+  const close = TWIN_SHARE * Math.sqrt(state.world.shapes[state.world.items[i].shape].area);
   const report = (bin: number, room: Room, x: number, y: number): void => {
     const bound = best.length < KEPT ? Infinity : best[KEPT - 1].value;
-    const value = state.evaluate(i, bin, room, x, y, bound);
+    const value = state.evaluate(state.aim(i, bin, room), x, y, bound);
     if (value >= bound) return;
-    if (best.length === KEPT) best.pop();
+    // A twin of a better place would only descend to the same spot; of a worse one it takes the place.
+    const twin = best.findIndex((p) => isTwin(p, bin, room, x, y, close));
+    if (twin >= 0) {
+      if (best[twin].value <= value) return;
+      best.splice(twin, 1);
+    } else if (best.length === KEPT) best.pop();
     let k = best.length;
     while (k > 0 && best[k - 1].value > value) k--;
     best.splice(k, 0, { bin, room, x, y, value });
@@ -164,6 +173,10 @@ export function searchPlace(s: Searcher, i: number): Place | undefined {
   return winner;
 }
 
+function isTwin(p: Place, bin: number, room: Room, x: number, y: number, close: number): boolean {
+  return p.bin === bin && p.room === room && Math.abs(p.x - x) < close && Math.abs(p.y - y) < close;
+}
+
 /** A bin that can hold item i, in proportion to area. */
 function pickBin({ state, random }: Searcher, i: number): number {
   const rooms = state.world.rooms[i];
@@ -202,6 +215,9 @@ function descend({ state, random }: Searcher, i: number, place: Place, first: nu
   let stepX = first * size;
   let stepY = stepX;
   let { x, y, value } = place;
+  const all = state.aim(i, bin, room);
+  const reach = 2 * stepX;
+  const near = state.narrow(all, x, y, reach);
   while (value > 0 && (stepX >= end || stepY >= end)) {
     const axis = (random() * 4) | 0;
     const dx = AXIS_X[axis] * stepX;
@@ -213,7 +229,8 @@ function descend({ state, random }: Searcher, i: number, place: Place, first: nu
       const tx = clamp(fromX + side * dx, room.minX, room.maxX);
       const ty = clamp(fromY + side * dy, room.minY, room.maxY);
       if (tx === fromX && ty === fromY) continue;
-      const there = state.evaluate(i, bin, room, tx, ty, value);
+      const far = Math.abs(tx - place.x) > reach || Math.abs(ty - place.y) > reach;
+      const there = state.evaluate(far ? all : near, tx, ty, value);
       if (there < value) {
         value = there;
         x = tx;

@@ -50,6 +50,7 @@ interface Spot {
 const FEW_TURNS = 4;
 
 function lowestSpot(state: State, i: number, b: number, options: StartOptions): Spot | undefined {
+  state.startSearch();
   const rooms = state.world.rooms[i][b];
   const stride = Math.max(1, Math.floor(rooms.length / FEW_TURNS));
   const few = rooms.filter((_, k) => k % stride === 0);
@@ -71,6 +72,7 @@ function lowestOf(
   for (const room of rooms) {
     if (room.odd && world.tableOf(room, b, world.items[i].minQuality) === null) continue;
     const o = world.oriented[room.oriented];
+    const probe = state.aim(i, b, room);
     const alongX = options.runs[b] === "x";
     const width = alongX ? room.maxY - room.minY : room.maxX - room.minX;
     const reach = alongX ? room.maxX - room.minX : room.maxY - room.minY;
@@ -84,7 +86,7 @@ function lowestOf(
           : [room.minX + across, clamp(room.minY + along, room.minY, room.maxY)];
       const free = (along: number): boolean => {
         const [x, y] = at(along);
-        return state.evaluate(i, b, room, x, y, 0) === 0;
+        return state.evaluate(probe, x, y, 0) === 0;
       };
       const low = alongX ? room.minX : room.minY;
       const limit = best === undefined ? reach : Math.min(reach, best.score - low - top);

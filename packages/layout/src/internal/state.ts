@@ -1,3 +1,4 @@
+import { createProbe, narrowProbe, type Probe } from "./probe";
 import type { Room, World } from "./world";
 
 /** A placement of every item; kept and restored whole. */
@@ -30,8 +31,7 @@ export class State {
   readonly roomWeight: Float64Array;
   /** Bins that may be used now: 1 or 0. */
   readonly usable: Uint8Array;
-  /** Lowest and highest x, lowest and highest y of each item. */
-  private readonly boxes: Float64Array;
+  private readonly nearBuffers: Probe;
 
   constructor(world: World) {
     this.world = world;
@@ -46,7 +46,7 @@ export class State {
     this.weight = new Float64Array(n * n).fill(1);
     this.roomWeight = new Float64Array(n).fill(1);
     this.usable = new Uint8Array(world.bins.length).fill(1);
-    this.boxes = new Float64Array(4 * n);
+    this.nearBuffers = createProbe(0, 0, undefined as unknown as Room, n);
   }
 
   /** Puts an item somewhere and brings its losses up to date. */
@@ -69,11 +69,6 @@ export class State {
     this.y[i] = y;
     if (room === undefined) return;
     this.oriented[i] = room.oriented;
-    const o = this.world.oriented[room.oriented];
-    this.boxes[4 * i] = x + o.minX;
-    this.boxes[4 * i + 1] = x + o.maxX;
-    this.boxes[4 * i + 2] = y + o.minY;
-    this.boxes[4 * i + 3] = y + o.maxY;
   }
 
   private refresh(i: number): void {
@@ -91,37 +86,46 @@ export class State {
     }
   }
 
-  /** Weighted loss of item i if it lay there; stops counting beyond `bound`. */
-  evaluate(i: number, b: number, room: Room, x: number, y: number, bound: number): number {
-    const { world, n, bin, boxes, weight } = this;
+  /** Tells that item i is about to be tried: what {@link aim} gave before is old. */
+  startSearch(): void {
+    this.world.searches++;
+  }
+
+  /** Item i at a turn in a bin, ready to be tried at many places. Good until the next {@link startSearch}. */
+  aim(i: number, b: number, room: Room): Probe {
+    const { world, n } = this;
+    const probe = (room.probe ??= createProbe(i, b, room, n));
+    if (probe.stamp === world.searches) return probe;
+    probe.stamp = world.searches;
+    probe.item = i;
+    let count = 0;
+    for (let j = 0; j < n; j++) {
+      if (this.bin[j] !== b || j === i) continue;
+      world.pairs.link(probe, count, this.oriented[j], this.x[j], this.y[j]);
+      probe.weights[count] = this.weight[i * n + j];
+      count++;
+    }
+    probe.count = count;
+    return probe;
+  }
+
+  /** The part of a probe that counts near a position; good until the next call. */
+  narrow(probe: Probe, x: number, y: number, reach: number): Probe {
+    const { item, bin, room } = probe;
+    const near: Probe = { ...this.nearBuffers, item, bin, room };
+    narrowProbe(probe, near, [x, y], reach, this.world.pairs.cells);
+    return near;
+  }
+
+  /** Weighted loss of a probe's item if it lay there; stops counting beyond `bound`. */
+  evaluate(probe: Probe, x: number, y: number, bound: number): number {
+    const { world } = this;
     world.evaluations++;
-    let sum = 0;
-    if (room.odd) {
-      const value = world.roomLoss(room, x, y);
-      if (value > 0) {
-        sum = value * this.roomWeight[i];
-        if (sum > bound) return sum;
-      }
-    }
-    const { pairs, gap } = world;
-    const p = room.oriented;
-    const o = world.oriented[p];
-    const low = x + o.minX - gap;
-    const high = x + o.maxX + gap;
-    const bottom = y + o.minY - gap;
-    const top = y + o.maxY + gap;
-    const row = i * n;
-    for (let j = 0, k = 0; j < n; j++, k += 4) {
-      // Boxes that touch go on to the table: it alone decides, with the same gap.
-      if (boxes[k] > high || boxes[k + 1] < low || boxes[k + 2] > top || boxes[k + 3] < bottom) continue;
-      if (bin[j] !== b || j === i) continue;
-      const value = pairs.measure(p, x, y, this.oriented[j], this.x[j], this.y[j]);
-      if (value > 0) {
-        sum += value * weight[row + j];
-        if (sum > bound) return sum;
-      }
-    }
-    return sum;
+    const { room } = probe;
+    if (!room.odd) return world.pairs.weigh(probe, x, y, bound);
+    const value = world.roomLoss(room, x, y);
+    const edge = value > 0 ? value * this.roomWeight[probe.item] : 0;
+    return edge > bound ? edge : edge + world.pairs.weigh(probe, x, y, bound - edge);
   }
 
   /** Weighted loss of item i where it lies. */
@@ -192,7 +196,6 @@ export class State {
     other.oriented.set(this.oriented);
     other.x.set(this.x);
     other.y.set(this.y);
-    other.boxes.set(this.boxes);
     other.loss.set(this.loss);
     other.roomLoss.set(this.roomLoss);
   }

@@ -1,4 +1,5 @@
 import { PairStore } from "./pair-store";
+import type { Probe } from "./probe";
 import { createRoomTable, isRoom, type Border, type RoomTable } from "./room-table";
 import { orientShape, type OrientedShape, type Shape } from "./shape";
 import type { ShiftBox } from "./shift-cells";
@@ -33,6 +34,8 @@ export interface Room {
   readonly odd: boolean;
   /** Built on first use; null when it turns out that there is no free position. */
   table: RoomTable | null | undefined;
+  /** The last item that was tried here. */
+  probe: Probe | undefined;
 }
 
 /**
@@ -53,6 +56,8 @@ export class World {
   readonly rooms: Room[][][];
   /** Counts every position tried. */
   evaluations = 0;
+  /** Counts searches: what an item was tried against is good for one. */
+  searches = 0;
 
   /** Cells along a side of a room table: fewer when there are many tables to build. */
   private readonly roomCells: number;
@@ -153,5 +158,5 @@ export function roomOf(
     maxY: Math.floor(bin.maxY - edgeGap - oriented.maxY),
   };
   if (box.minX > box.maxX || box.minY > box.maxY) return undefined;
-  return { ...box, odd: (bin.borders?.(minQuality).length ?? 0) > 0, table: undefined };
+  return { ...box, odd: (bin.borders?.(minQuality).length ?? 0) > 0, table: undefined, probe: undefined };
 }

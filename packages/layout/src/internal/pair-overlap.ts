@@ -1,0 +1,56 @@
+import { turnOf } from "./grid";
+import { shiftPolygon, type ShiftPolygon } from "./minkowski";
+import { turnGrid, type Shape } from "./shape";
+import type { ShiftBox } from "./shift-cells";
+
+/**
+ * Polygons of the shifts of shape B (turned by `turn`) against shape A (as drawn) at which they come too close.
+ *
+ * @param gap - grid steps between the outlines; touching counts as a hit
+ */
+export function pairPolygons(A: Shape, B: Shape, turn: number, gap: number): ShiftPolygon[] {
+  const partsB = B.parts.map((part) => turnGrid(part, turn));
+  return A.parts.flatMap((a) => partsB.map((b) => shiftPolygon(a, b, gap)));
+}
+
+/** Box of a polygon with two grid steps to spare. */
+export function polygonBox({ vertices: { xs, ys } }: ShiftPolygon): ShiftBox {
+  const box = { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity };
+  for (let i = 0; i < xs.length; i++) {
+    box.minX = Math.min(box.minX, xs[i] - 2);
+    box.maxX = Math.max(box.maxX, xs[i] + 2);
+    box.minY = Math.min(box.minY, ys[i] - 2);
+    box.maxY = Math.max(box.maxY, ys[i] + 2);
+  }
+  return box;
+}
+
+/**
+ * How badly two shapes overlap at a shift of B: from the discs inside them, in square steps; above zero everywhere.
+ *
+ * @source overlap proxy and shape penalty of Gardeyn, Vanden Berghe and Wauters 2025, arXiv 2509.13329
+ */
+export function createOverlapMeasure(A: Shape, B: Shape, turn: number): (dx: number, dy: number) => number {
+  const [c, s] = turnOf(turn);
+  const p = A.poles;
+  const q = B.poles.slice();
+  for (let k = 0; k < q.length; k += 3) {
+    q[k] = c * B.poles[k] - s * B.poles[k + 1];
+    q[k + 1] = s * B.poles[k] + c * B.poles[k + 1];
+  }
+  const eps = 0.01 * Math.max(A.diameter, B.diameter);
+  const penalty = Math.sqrt(Math.sqrt(A.hullArea) * Math.sqrt(B.hullArea));
+  return (dx, dy) => {
+    let sum = 0;
+    for (let i = 0; i < p.length; i += 3) {
+      for (let k = 0; k < q.length; k += 3) {
+        const x = q[k] + dx - p[i];
+        const y = q[k + 1] + dy - p[i + 1];
+        const depth = p[i + 2] + q[k + 2] - Math.sqrt(x * x + y * y);
+        const decayed = depth >= eps ? depth : (eps * eps) / (2 * eps - depth);
+        sum += decayed * (p[i + 2] < q[k + 2] ? p[i + 2] : q[k + 2]);
+      }
+    }
+    return Math.sqrt(Math.PI * sum + eps * eps) * penalty;
+  };
+}
