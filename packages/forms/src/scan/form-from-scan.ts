@@ -71,7 +71,10 @@ export interface ScanFormReport {
   readonly curves: readonly {
     readonly id: string;
     readonly kind: FormCurve["kind"];
+    /** Length, mm; of a line as it was drawn, without what its ends were carried on to meet other lines. */
     readonly lengthMm: number;
+    /** Length of the run of mesh edges, mm. */
+    readonly pathMm: number;
     readonly closed: boolean;
   }[];
   /** Middle width of the drawn lines, mm. */
@@ -137,7 +140,14 @@ export function formFromScan(
   const regionOf = Int32Array.from(inserted.sourceTriangle, (t) => split.label[t]);
   const origin = Int32Array.from(inserted.sourceTriangle, (t) => split.sourceTriangle[t]);
   const issues: Issue[] = [];
-  const curves = collectCurves(inserted.mesh, regionOf, inserted.paths, drawn, regionList(options), issues);
+  const { curves, carried } = collectCurves(
+    inserted.mesh,
+    regionOf,
+    inserted.paths,
+    drawn,
+    regionList(options),
+    issues,
+  );
   const form: Form = {
     name: options.name ?? "scan",
     mesh: inserted.mesh,
@@ -155,15 +165,13 @@ export function formFromScan(
     report: {
       repair: repaired.report,
       regions: measureRegions(form),
-      curves: curves.map(({ id, kind, path, closed }) => ({
-        id,
-        kind,
-        closed,
-        lengthMm: runLength(
+      curves: curves.map(({ id, kind, path, closed }) => {
+        const pathMm = runLength(
           path.map((v) => at(form.mesh.positions, v)),
           closed,
-        ),
-      })),
+        );
+        return { id, kind, closed, lengthMm: pathMm - (carried.get(path) ?? 0), pathMm };
+      }),
       ...(drawn.width === undefined ? {} : { lineWidthMm: drawn.width }),
       issues: [...repaired.report.issues, ...issues],
     },
@@ -241,7 +249,7 @@ function allStrokes(graph: SurfaceGraph, field: PaintField | undefined, options:
   if (all.length === 0) return { strokes: [], picked: [], width };
   const border = field ? borderPoints(graph, field.label) : [];
   const near = 2 * (width ?? 2) + graph.edge;
-  const joined = joinEnds(all, { border, rim: rimPoints(graph), reach: options.bridge ?? 20, near });
+  const joined = joinEnds(all, { border, rim: rimPoints(graph), reach: options.bridge ?? 20, near, merged: 0.5 * (width ?? 0) });
   return { strokes: joined, picked: [...strokes.map(() => undefined), ...lines], width };
 }
 
@@ -255,15 +263,18 @@ function inkedStrokes(
   const ink: InkMap = { share: field.ink, width };
   const least = options.leastLine ?? 40;
   const found = findStrokes(graph, ink, { bridge: options.bridge ?? 20, leastLine: least });
-  const first = trimOverlaps(fitStrokes(graph, ink, found), 0.7 * width + 0.2 * graph.edge);
-  settleTips(graph, ink, first);
-  // Ends that thinning left askew point the right way once fitted; what is linked then is fitted over the gap.
-  const linked = linkStrokes(first, Math.max(options.bridge ?? 20, 2 * width), 2 * width + graph.edge);
-  const fitted =
-    linked.length < found.length || linked.some((s, i) => s.closed !== first[i].closed)
-      ? fitStrokes(graph, ink, linked)
-      : first;
-  if (fitted !== first) settleTips(graph, ink, fitted);
+  const near = 0.7 * width + 0.2 * graph.edge;
+  const rules = { bridge: Math.max(options.bridge ?? 20, 2 * width), look: 2 * width + graph.edge, near };
+  // Ends that thinning left askew point the right way once fitted; what is linked then is fitted over the gap. Tips are
+  // settled after that, or the ink of the next stretch would count as theirs.
+  const link = (strokes: readonly FittedStroke[]): FittedStroke[] => {
+    const linked = linkStrokes(strokes, rules);
+    const changed = linked.length < strokes.length || linked.some((s, i) => s.closed !== strokes[i].closed);
+    return changed ? fitStrokes(graph, ink, linked) : linked;
+  };
+  const joined = link(trimOverlaps(fitStrokes(graph, ink, found), near));
+  settleTips(graph, ink, joined);
+  const fitted = link(trimOverlaps(joined, near));
   const border = borderPoints(graph, field.label);
   const parts = partAtBorders(fitted, border, 0.8 * width + 0.7 * graph.edge, 4 * width + 2 * graph.edge);
   bendToInk(graph, field, parts.onBorder, width + 1.2 * graph.edge);
@@ -288,7 +299,7 @@ function collectCurves(
   drawnLines: Drawn,
   regions: readonly FormRegion[],
   issues: Issue[],
-): FormCurve[] {
+): { curves: FormCurve[]; carried: Map<readonly number[], number> } {
   const length = (path: readonly number[], closed: boolean): number =>
     runLength(
       path.map((v) => at(mesh.positions, v)),
@@ -330,7 +341,8 @@ function collectCurves(
     path: run.path,
     closed: run.closed,
   }));
-  return [...border, ...inked, ...byHand, ...rim];
+  const carried = new Map(paths.flatMap((path, i) => (path ? [[path, strokes[i].carried] as const] : [])));
+  return { curves: [...border, ...inked, ...byHand, ...rim], carried };
 }
 
 function lineLost(stroke: JoinedStroke): Issue {

@@ -142,7 +142,12 @@ export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly F
     inked.map((v) => at(p, v)),
     4 * ink.width + 2 * graph.edge,
   );
-  for (const stroke of strokes) {
+  const owner = strokes.flatMap((s, i) => s.points.map(() => i));
+  const others = new PointGrid(
+    strokes.flatMap((s) => s.points),
+    0.7 * ink.width + 0.3 * graph.edge,
+  );
+  for (const [own, stroke] of strokes.entries()) {
     if (stroke.closed || runLength(stroke.points) < 4 * ink.width) continue;
     for (const side of [0, 1] as const) {
       if (stroke.joined[side]) continue;
@@ -162,6 +167,7 @@ export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly F
         const amount = ink.share[v] * graph.area[v];
         // Ink further ahead belongs to whatever comes after a gap.
         if (ahead > 3.2 * ink.width) return;
+        if (ahead > 0 && others.nearest(at(p, v), (k) => owner[k] !== own) >= 0) return;
         if (ahead >= 0) beyond += amount;
         else if (ahead > -look) before += amount;
       });

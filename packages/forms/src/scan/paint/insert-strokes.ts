@@ -1,7 +1,10 @@
 import {
   extractTriangles,
   insertPath,
+  inTriangle,
   MeshRefinement,
+  supportVertices,
+  tracePath,
   type MeshPiece,
   type SurfacePoint,
   type TriangleMesh,
@@ -10,8 +13,8 @@ import type { JoinedStroke } from "./join-ends";
 import { PointGrid } from "./point-grid";
 import { buildSurfaceGraph, type SurfaceGraph } from "./surface-graph";
 import { straightenTrace } from "./straighten-trace";
-import { placeOf, SurfaceFinder, traceStroke } from "./trace-stroke";
-import { apart, at, dot, size, sub, type Vec } from "./vector";
+import { placeOf, SurfaceFinder, traceStroke, type TraceEnds } from "./trace-stroke";
+import { apart, at, dot, resample, size, sub, type Vec } from "./vector";
 
 /** Crossings nearer to an edge's end than this share of it move there: less makes needles, more makes lines zigzag. */
 const SNAP = 0.06;
@@ -42,17 +45,31 @@ export function insertStrokes(
 ): InsertedStrokes {
   const graph = buildSurfaceGraph(mesh);
   const finder = new SurfaceFinder(graph);
-  const near = trianglesNear(graph, strokes);
-  const part = extractTriangles(mesh, near);
-  const work = new StrokeWork(graph, finder, label, part);
-  const paths: (number[] | undefined)[] = new Array<undefined>(strokes.length).fill(undefined);
   const waits = (i: number): number => strokes[i].joins.filter((join) => join?.to === "stroke").length;
   const order = strokes.map((_, i) => i).sort((a, b) => waits(a) - waits(b) || a - b);
-  for (const i of order) paths[i] = work.insert(strokes[i], i, paths);
+  const attempt = (triangles: readonly number[]): Attempt => {
+    const work = new StrokeWork(graph, finder, label, extractTriangles(mesh, triangles));
+    const paths: (number[] | undefined)[] = new Array<undefined>(strokes.length).fill(undefined);
+    for (const i of order) paths[i] = work.insert(strokes[i], i, paths);
+    return { work, paths };
+  };
+  const first = attempt(trianglesNear(graph, strokes));
+  // A way round a place that cannot be walked may leave the surroundings of the lines.
+  const { work, paths } = first.paths.every((path) => path !== undefined)
+    ? first
+    : attempt(Array.from({ length: mesh.triangles.length / 3 }, (_, t) => t));
   return work.assemble(
     paths.map((path, i) => (path ? followSplits(work.refinement, path, strokes[i].closed) : undefined)),
   );
 }
+
+interface Attempt {
+  readonly work: StrokeWork;
+  readonly paths: readonly (readonly number[] | undefined)[];
+}
+
+/** Spacings, in edges, of the places between which a stroke goes by shortest ways when it cannot be walked. */
+const SPACINGS = [3, 6, 12] as const;
 
 /** Triangles close to any stroke: only these are ever cut, and taking them out saves most of the work on a large scan. */
 function trianglesNear(graph: SurfaceGraph, strokes: readonly JoinedStroke[]): number[] {
@@ -75,6 +92,7 @@ class StrokeWork {
   private readonly partOf: Int32Array;
   private readonly inner: Uint8Array;
   private readonly border: number[];
+  private plain: MeshRefinement | undefined;
 
   constructor(
     private readonly graph: SurfaceGraph,
@@ -124,13 +142,41 @@ class StrokeWork {
     const { points, closed } = stroke;
     const ends = closed ? {} : { from: this.endPlace(stroke, 0, paths), to: this.endPlace(stroke, 1, paths) };
     const whole = traceStroke(this.graph, this.finder, points, closed, ends);
+    const walked = whole && this.insertTrace(whole, closed, i + 2);
+    if (walked) return walked;
+    for (const spacing of SPACINGS) {
+      const path = this.insertTrace(this.shortestTrace(stroke, ends, spacing), closed, i + 2);
+      if (path) return path;
+    }
+    return undefined;
+  }
+
+  private insertTrace(
+    whole: readonly SurfacePoint[] | undefined,
+    closed: boolean,
+    mark: number,
+  ): number[] | undefined {
     if (!whole || whole.length < 2) return undefined;
     const trace = this.toPart(straightenTrace(this.graph, whole, STRAIGHTEN));
     if (!trace) return undefined;
     const path = closed
-      ? insertRing(this.refinement, trace, i + 2)
-      : insertPath(this.refinement, trace, { mark: i + 2, snap: SNAP });
+      ? insertRing(this.refinement, trace, mark)
+      : insertPath(this.refinement, trace, { mark, snap: SNAP });
     return path.length > 1 ? path : undefined;
+  }
+
+  /** Shortest ways between places along a stroke; undefined when they lie on different pieces. */
+  private shortestTrace(stroke: JoinedStroke, ends: TraceEnds, spacing: number): SurfacePoint[] | undefined {
+    this.plain ??= new MeshRefinement(this.graph.mesh);
+    const step = spacing * this.graph.edge;
+    const places = resample(stroke.points, step, stroke.closed).flatMap((q) => this.finder.find(q) ?? []);
+    if (ends.from) places[0] = ends.from;
+    if (ends.to) places[Math.max(1, places.length - 1)] = ends.to;
+    if (stroke.closed && places.length > 2) places.push(places[0]);
+    if (places.length < 2) return undefined;
+    const trace = tracePath(this.plain, places);
+    const linked = trace.every((q, k) => k === 0 || shareTriangle(this.plain!, trace[k - 1], q));
+    return linked ? trace : undefined;
   }
 
   /** Places in the part's numbers; undefined when the walk leaves it. */
@@ -184,6 +230,12 @@ class StrokeWork {
       paths: paths.map((path) => path?.map(name)),
     };
   }
+}
+
+function shareTriangle(surface: MeshRefinement, a: SurfacePoint, b: SurfacePoint): boolean {
+  return surface
+    .baseStar(supportVertices(surface.base, a)[0])
+    .some((t) => inTriangle(surface.base, a, t) && inTriangle(surface.base, b, t));
 }
 
 /** A ring goes in as two halves: a path that comes back to its start would be taken for a detour and dropped. */

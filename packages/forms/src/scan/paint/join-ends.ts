@@ -10,6 +10,8 @@ export interface JoinedStroke {
   points: Vec[];
   closed: boolean;
   joins: [EndJoin | undefined, EndJoin | undefined];
+  /** How far the ends were carried on past their ink, mm in all. */
+  carried: number;
 }
 
 /** What {@link joinEnds} may join to. */
@@ -20,6 +22,11 @@ export interface JoinRules {
   readonly reach: number;
   /** An end that met another line before it was fitted finds it within this, mm. */
   readonly near: number;
+  /**
+   * Where the inks of two lines have run together the end of one cannot be seen: it counts as drawn this far past the
+   * place up to which it could be followed, mm. Half the width of a line halves the greatest error.
+   */
+  readonly merged: number;
 }
 
 /**
@@ -31,6 +38,7 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
     points: s.points.slice(),
     closed: s.closed,
     joins: [undefined, undefined],
+    carried: 0,
   }));
   strokes.forEach((stroke, i) => {
     if (stroke.closed) return;
@@ -39,6 +47,11 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
       const found = target(run, i, strokes, rules, stroke.joined[side]);
       if (!found) continue;
       out[i].joins[side] = found.join;
+      // A line that runs off the scan was drawn on past its rim.
+      if (found.join.to !== "rim") {
+        const gap = size(sub(found.place, run[run.length - 1]));
+        out[i].carried += Math.max(0, gap - (stroke.joined[side] ? rules.merged : 0));
+      }
       const points = out[i].points;
       // Points that have gone past the target would make the line turn back.
       const drop =
@@ -62,6 +75,7 @@ function closeRing(stroke: JoinedStroke, near: number): void {
   if (gap > near || points.length < 12 || dot(leave, arrive) < 0.3) return;
   stroke.closed = true;
   stroke.joins = [undefined, undefined];
+  stroke.carried = 0;
   stroke.points = points.slice(1);
 }
 

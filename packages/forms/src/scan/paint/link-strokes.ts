@@ -1,27 +1,37 @@
 import type { FittedStroke } from "./fit-strokes";
 import { dot, runLength, size, sub, unit, type Vec } from "./vector";
 
+/** How {@link linkStrokes} looks for ends that belong together. */
+export interface LinkRules {
+  /** Widest gap, mm. */
+  readonly bridge: number;
+  /** Length over which an end's direction is taken, mm. */
+  readonly look: number;
+  /** Two strands closer than this are one line of ink, mm. */
+  readonly near: number;
+}
+
 /**
- * Links fitted strokes whose free ends point at each other across missing ink, best pairs first; a stroke whose own ends
- * do becomes a ring.
- *
- * @param bridge - widest gap, mm
- * @param look - length over which an end's direction is taken, mm
+ * Links fitted strokes whose free ends point at each other across missing ink, or have run past each other in the same
+ * ink, best pairs first; a stroke whose own ends do becomes a ring.
  */
-export function linkStrokes(strokes: readonly FittedStroke[], bridge: number, look: number): FittedStroke[] {
+export function linkStrokes(strokes: readonly FittedStroke[], rules: LinkRules): FittedStroke[] {
   let now = strokes.map((s) => ({ ...s, points: s.points.slice() }));
   for (let guard = 0; guard < 1000; guard++) {
-    const pair = bestPair(now, bridge, look);
+    const pair = bestPair(now, rules);
     if (!pair) return now;
     const { a, b, sideA, sideB } = pair;
     if (a === b) {
-      now[a] = { points: now[a].points, closed: true, joined: [false, false] };
+      now[a] = { points: withoutOverlap(now[a].points, pair.past), closed: true, joined: [false, false] };
       continue;
     }
     const first = sideA === 1 ? now[a] : turned(now[a]);
     const second = sideB === 0 ? now[b] : turned(now[b]);
     const linked: FittedStroke = {
-      points: [...first.points, ...second.points],
+      points: [
+        ...shortened(first.points, pair.past / 2),
+        ...shortened(second.points.slice().reverse(), pair.past / 2).reverse(),
+      ],
       closed: false,
       joined: [first.joined[0], second.joined[1]],
     };
@@ -39,9 +49,40 @@ interface Pair {
   readonly b: number;
   readonly sideA: 0 | 1;
   readonly sideB: 0 | 1;
+  /** How far the ends have run past each other, mm; 0 for a gap. */
+  readonly past: number;
 }
 
-function bestPair(strokes: readonly FittedStroke[], bridge: number, look: number): Pair | undefined {
+/** A run without a length at its end; at least two points stay. */
+function shortened(points: readonly Vec[], length: number): Vec[] {
+  let left = length;
+  let last = points.length - 1;
+  while (left > 0 && last > 1) left -= size(sub(points[last], points[--last]));
+  return points.slice(0, last + 1);
+}
+
+/** A run whose ends overlap, cut back at both so that it closes without a double stretch. */
+function withoutOverlap(points: readonly Vec[], past: number): Vec[] {
+  if (past <= 0) return points.slice();
+  return shortened(shortened(points, past / 2).reverse(), past / 2).reverse();
+}
+
+/** How far a tip has run back along another stroke's end stretch that lies in the same ink, mm; 0 when it has not. */
+function runPast(tip: Vec, points: readonly Vec[], side: 0 | 1, rules: LinkRules): number {
+  const run = side === 1 ? points.slice().reverse() : points;
+  let gone = 0;
+  let least = Infinity;
+  let past = 0;
+  for (let i = 0; i < run.length && gone < 2 * rules.bridge; i++) {
+    if (i > 0) gone += size(sub(run[i], run[i - 1]));
+    const d = size(sub(run[i], tip));
+    if (d < least) [least, past] = [d, gone];
+  }
+  return least < rules.near && past > 0 ? past : 0;
+}
+
+function bestPair(strokes: readonly FittedStroke[], rules: LinkRules): Pair | undefined {
+  const { bridge, look } = rules;
   const ends = strokes.flatMap((s, i) =>
     s.closed
       ? []
@@ -57,15 +98,23 @@ function bestPair(strokes: readonly FittedStroke[], bridge: number, look: number
       if (p.i === q.i && runLength(strokes[p.i].points) < 4 * bridge) continue;
       const step = sub(q.place, p.place);
       const gap = size(step);
-      if (gap > bridge || dot(p.way, q.way) > -0.5) continue;
+      if (gap > 2 * bridge || dot(p.way, q.way) > -0.5) continue;
       const way = unit(step);
-      // Ends side by side or a little past each other count as touching.
-      const bend = gap < 0.3 * bridge ? 0 : Math.max(1 - dot(p.way, way), 1 + dot(q.way, way));
+      const past =
+        dot(p.way, way) < 0
+          ? Math.min(
+              runPast(p.place, strokes[q.i].points, q.side, rules),
+              runPast(q.place, strokes[p.i].points, p.side, rules),
+            )
+          : 0;
+      if (past === 0 && gap > bridge) continue;
+      // Ends side by side or past each other count as touching.
+      const bend = past > 0 || gap < 0.3 * bridge ? 0 : Math.max(1 - dot(p.way, way), 1 + dot(q.way, way));
       if (bend > 0.5) continue;
-      const cost = gap * (1 + 2 * bend);
+      const cost = past > 0 ? 0.5 * past : gap * (1 + 2 * bend);
       if (cost < least) {
         least = cost;
-        best = { a: p.i, b: q.i, sideA: p.side, sideB: q.side };
+        best = { a: p.i, b: q.i, sideA: p.side, sideB: q.side, past };
       }
     }
   }
