@@ -1,9 +1,9 @@
 import type { Sheet } from "./sheet";
 
 /** Below this smallest stretch (flat over worn) the barrier of the shape-preserving energy begins. */
-const BARRIER_BEGIN = 0.25;
+export const BARRIER_BEGIN = 0.25;
 /** Strength of that barrier: small, since it should only forbid flips and not change the shape. */
-const BARRIER_WEIGHT = 0.02;
+export const BARRIER_WEIGHT = 0.02;
 
 /**
  * As-rigid-as-possible energy Σ A |J − R|², R the rotation nearest to the triangle's map J from rest to flat;

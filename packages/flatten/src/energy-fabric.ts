@@ -211,3 +211,54 @@ export function fabricEnergy(
   }
   return sum;
 }
+
+/**
+ * Adds the curvature of what is over the box along, across and in shear (Gauss–Newton: the squares of its slopes) to a
+ * triangle's 4 × 4 matrix over a, b, c, d.
+ */
+export function boxCurvature(
+  a: number,
+  b: number,
+  c: number,
+  d: number,
+  weight: number,
+  limits: FabricLimits,
+  out: Float64Array,
+): void {
+  const inverse = 1 / (a * d - b * c);
+  const xx = d * inverse;
+  const xy = -c * inverse;
+  const yx = -b * inverse;
+  const yy = a * inverse;
+  const across = Math.sqrt(xx * xx + xy * xy);
+  const along = Math.sqrt(yx * yx + yy * yy);
+  const shear = Math.atan2(xx * yx + xy * yy, xx * yy - xy * yx);
+  const worn = across * limits.targetAcross;
+  const wornAlong = along * limits.targetAlong;
+  const add = (k: number, fxx: number, fxy: number, fyx: number, fyy: number) => {
+    const m00 = xx * fxx + xy * fxy;
+    const m01 = xx * fyx + xy * fyy;
+    const m10 = yx * fxx + yy * fxy;
+    const m11 = yx * fyx + yy * fyy;
+    const g = [
+      -(m00 * xx + m01 * yx),
+      -(m00 * xy + m01 * yy),
+      -(m10 * xx + m11 * yx),
+      -(m10 * xy + m11 * yy),
+    ];
+    for (let i = 0; i < 4; i++) for (let j = 0; j < 4; j++) out[4 * i + j] += k * g[i] * g[j];
+  };
+  if (worn > limits.acrossMax || worn < limits.acrossMin) {
+    const k = limits.targetAcross / across;
+    add(2 * weight * limits.acrossWeight, k * xx, k * xy, 0, 0);
+  }
+  if (wornAlong > limits.alongMax || wornAlong < limits.alongMin) {
+    const k = limits.targetAlong / along;
+    add(2 * weight * limits.alongWeight, 0, 0, k * yx, k * yy);
+  }
+  if (shear > limits.shearMax || shear < limits.shearMin) {
+    const sx = 1 / (across * across);
+    const sy = 1 / (along * along);
+    add(weight * limits.shearWeight, -sx * xy, sx * xx, sy * yy, -sy * yx);
+  }
+}

@@ -1,9 +1,10 @@
 import type { SparseSymmetric } from "@peltry/geometry";
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import { checkFlat } from "./check-flat";
+import { dirichletEnergy } from "./energy-dirichlet";
 import { outlineContact, type ContactBorder } from "./outline-contact";
-import { convexOutlineStart } from "./start-flat";
-import { factorHeld, sheetLaplacian, type Sheet } from "./sheet";
+import { convexOutlineStart, evenOut } from "./start-flat";
+import type { Sheet } from "./sheet";
 import { runSystem, type Part, type SystemRun } from "./system";
 
 /** Smallest det J over all triangles. */
@@ -60,8 +61,9 @@ export function untangle(x: Float64Array, part: Part, options: WorkOptions): boo
     const epsilon = Math.sqrt(1e-6 + 0.04 * least * least);
     runSystem(x, {
       parts: [{ ...part, first: 0, energy: { kind: "untangle", epsilon } }],
-      tolerance: 1e-4,
-      maxIterations: 20,
+      newtonEvery: newtonPace(part.sheet),
+      tolerance: 1e-3,
+      maxIterations: 8,
       stop: (at) => smallestDeterminant(part.sheet, at) > 0,
       signal: options.signal,
     });
@@ -79,9 +81,13 @@ export function validStart(
   part: Part,
   options: WorkOptions & { contact: boolean; maxIterations: number },
 ): Float64Array {
-  let x = convexOutlineStart(sheet, laplacian, "cotangent");
-  if (!(smallestDeterminant(sheet, x) > 0)) x = convexOutlineStart(sheet, laplacian, "equal");
-  if (!(smallestDeterminant(sheet, x) > 0)) return x;
+  const plain = (["cotangent", "equal"] as const).map((w) => convexOutlineStart(sheet, laplacian, w));
+  const starts = [plain[0], plain[1], evenOut(sheet, plain[1])];
+  const energies = starts.map((start) => dirichletEnergy(sheet, start, null));
+  let best = 0;
+  for (let k = 1; k < starts.length; k++) if (energies[k] < energies[best]) best = k;
+  const x = starts[best];
+  if (energies[best] === Infinity) return x;
   const contact = options.contact ? outlineContact([sheetBorder(sheet, 0)]) : undefined;
   lowerDirichlet(x, sheet, part, { ...options, extra: contact?.energy, limitStep: contact?.limitStep });
   return x;
@@ -108,60 +114,30 @@ export function isValid(sheet: Sheet, x: Float64Array): boolean {
   return check.flips === 0 && check.overlaps === 0;
 }
 
-/**
- * Lowers the symmetric Dirichlet energy from a badly strained start: the curvature of the energy, taken alike in all
- * directions of a triangle, weighs the Laplacian, which is factored afresh every few steps.
- *
- * @source the weights after Rabinovich, Poranne, Panozzo and Sorkine-Hornung, Scalable Locally Injective Mappings, 2017
- */
+/** Lowers the symmetric Dirichlet energy from a badly strained start. */
 export function lowerDirichlet(
   x: Float64Array,
   sheet: Sheet,
   part: Part,
-  options: WorkOptions & { maxIterations: number } & Pick<SystemRun, "extra" | "limitStep" | "stop">,
+  options: WorkOptions & { maxIterations: number } & Pick<
+      SystemRun,
+      "extra" | "extraCurvature" | "limitStep" | "stop"
+    >,
 ): void {
-  const weights = new Float64Array(sheet.triangleCount);
-  let factor = part.factor;
-  let before = Infinity;
-  let left = options.maxIterations;
-  for (let round = 0; left > 0; round++) {
-    curvatureWeights(sheet, x, weights);
-    factor = factorHeld(sheet, sheetLaplacian(sheet, weights), null, round === 0 ? undefined : factor);
-    const run = runSystem(x, {
-      parts: [{ ...part, first: 0, factor, energy: { kind: "dirichlet" } }],
-      stiffness: 1,
-      tolerance: 1e-4,
-      maxIterations: Math.min(left, ROUND),
-      extra: options.extra,
-      limitStep: options.limitStep,
-      stop: options.stop,
-      signal: options.signal,
-    });
-    left -= Math.max(1, run.iterations);
-    if (!(run.energy < before * (1 - 2e-3)) || options.stop?.(x)) return;
-    before = run.energy;
-  }
+  runSystem(x, {
+    parts: [{ ...part, first: 0, energy: { kind: "dirichlet" } }],
+    newtonEvery: newtonPace(sheet),
+    tolerance: 3e-3,
+    maxIterations: Math.min(options.maxIterations, 100),
+    extra: options.extra,
+    extraCurvature: options.extraCurvature,
+    limitStep: options.limitStep,
+    stop: options.stop,
+    signal: options.signal,
+  });
 }
 
-/** Steps between two factorisations. */
-const ROUND = 10;
-
-function curvatureWeights(sheet: Sheet, x: Float64Array, weights: Float64Array): void {
-  const { triangles } = sheet;
-  const { frames } = sheet.rest;
-  const weigh = (s: number) => (Math.abs(s - 1) < 1e-3 ? 4 : (s - 1 / (s * s * s)) / (s - 1));
-  for (let t = 0, f = 0, i = 0; i < triangles.length; t++, f += 4, i += 3) {
-    const v0 = 2 * triangles[i];
-    const v1 = 2 * triangles[i + 1];
-    const v2 = 2 * triangles[i + 2];
-    const a = (x[v1] - x[v0]) * frames[f];
-    const c = (x[v1 + 1] - x[v0 + 1]) * frames[f];
-    const b = (x[v1] - x[v0]) * frames[f + 1] + (x[v2] - x[v0]) * frames[f + 2];
-    const d = (x[v1 + 1] - x[v0 + 1]) * frames[f + 1] + (x[v2 + 1] - x[v0 + 1]) * frames[f + 2];
-    const h = Math.sqrt((a + d) ** 2 + (c - b) ** 2);
-    const m = Math.sqrt((a - d) ** 2 + (b + c) ** 2);
-    const big = 0.5 * (h + m);
-    const small = Math.max(1e-30, (a * d - b * c) / Math.max(big, 1e-30));
-    weights[t] = Math.max(weigh(big), weigh(small));
-  }
+/** Steps between two factorisations of the second derivative: factors of large meshes are dear. */
+export function newtonPace(sheet: Sheet): number {
+  return sheet.triangleCount > 30000 ? 4 : 1;
 }

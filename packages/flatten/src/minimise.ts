@@ -6,6 +6,8 @@ export interface Minimisation {
   evaluate(x: Float64Array, gradient: Float64Array | null): number;
   /** direction = −H⁻¹ gradient, H a fixed positive definite stand-in for the second derivative. */
   precondition(gradient: Float64Array, direction: Float64Array): void;
+  /** Called before every step; true when the stand-in was made afresh at x, so that steps kept are forgotten. */
+  prepare?(x: Float64Array): boolean;
   /** Largest step along the direction that stays allowed (Infinity without a bound). */
   maxStep?(x: Float64Array, direction: Float64Array): number;
   readonly tolerance: number;
@@ -50,6 +52,7 @@ export function minimise(x: Float64Array, problem: Minimisation): Minimum {
   for (let iteration = 1; iteration <= problem.maxIterations; iteration++) {
     throwIfCancelled(problem.signal);
     if (energy <= problem.floor) return { energy, iterations: iteration - 1, converged: true };
+    if (problem.prepare?.(x)) forget(steps, changes, inverses);
     twoLoop(gradient, steps, changes, inverses, problem, work, direction);
     let slope = dot(gradient, direction);
     if (!(slope < 0)) {

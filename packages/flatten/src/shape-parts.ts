@@ -1,7 +1,15 @@
 import type { CholeskyFactor, SparseSymmetric } from "@peltry/geometry";
 import type { WorkOptions } from "@peltry/issues";
 import { fabricLimits } from "./energy-fabric";
-import { budget, isValid, sheetBorder, smallestDeterminant, untangle, validStart } from "./make-valid";
+import {
+  budget,
+  newtonPace,
+  isValid,
+  sheetBorder,
+  smallestDeterminant,
+  untangle,
+  validStart,
+} from "./make-valid";
 import { outlineContact, type OutlineContact } from "./outline-contact";
 import { meanPileAngle, turnFlat } from "./pile";
 import { separateOutlines } from "./separate-outlines";
@@ -60,7 +68,13 @@ export function startPart(
       });
       start = "convex-outline";
     }
-    const again = runSystem(x, { parts: [{ ...part, energy: { kind: "arap-barrier" } }], ...options });
+    const again = runSystem(x, {
+      parts: [{ ...part, energy: { kind: "arap-barrier" } }],
+      ...options,
+      newtonEvery: newtonPace(sheet),
+      tolerance: Math.max(options.tolerance, 1e-4),
+      maxIterations: Math.min(options.maxIterations, 60),
+    });
     iterations += again.iterations;
     converged = again.converged;
   }

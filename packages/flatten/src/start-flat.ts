@@ -1,4 +1,5 @@
 import { solveCholesky, type SparseSymmetric } from "@peltry/geometry";
+import { dirichletEnergy } from "./energy-dirichlet";
 import { factorHeld, type Sheet } from "./sheet";
 
 /** Marks the vertices of the given loops. */
@@ -120,7 +121,7 @@ function fillHarmonic(
 
 /**
  * A flat start that never flips: the outline on a circle, by length, every inner vertex at a positive mean of its
- * neighbours. Weights are cotangents, raised to a small positive number where they are not.
+ * neighbours. Weights are cotangents, raised to a small positive number where they are not; or all equal.
  *
  * @source Tutte, How to Draw a Graph, 1963; Floater, Parametrization and Smooth Approximation of Surface
  * Triangulations, 1997
@@ -155,4 +156,90 @@ export function convexOutlineStart(
     x[2 * loop[i] + 1] = radius * Math.sin(2 * Math.PI * share);
   }
   return fillHarmonic(sheet, matrix, held, factorHeld(sheet, matrix, held), x);
+}
+
+/** Rounds of {@link evenOut}, and the least scale of a round against the largest. */
+const EVEN_ROUNDS = 60;
+const LEAST_SCALE = 1e-7;
+
+/**
+ * Evens out the scale of a convex-outline start, whose inside shrinks by e each radius along a horn: springs are made
+ * softer where the flat is smaller than the shape, and the net is solved again. Weights stay positive, so that no round
+ * can flip. The matrix is scaled to a diagonal of one, which keeps every number in reach however soft the tip becomes.
+ *
+ * @returns the start of the round with the least symmetric Dirichlet energy
+ * @source softening by local stretch: Yoshizawa, Belyaev and Seidel, A Fast and Simple Stretch-Minimizing Mesh
+ * Parameterization, 2004
+ */
+export function evenOut(sheet: Sheet, start: Float64Array): Float64Array {
+  const held = markLoops(sheet, [sheet.loops[0]]);
+  const { starts, columns } = sheet.pattern;
+  const n = sheet.vertexCount;
+  // Logarithm of each vertex's softness.
+  const soft = new Float64Array(n);
+  const row = new Float64Array(n);
+  const values = new Float64Array(columns.length);
+  const diagonal = new Float64Array(n).fill(1);
+  const shift = 3 * Math.sqrt(sheet.rest.area);
+  let x = start;
+  let best = start;
+  let bestEnergy = dirichletEnergy(sheet, start, null);
+  let factor: ReturnType<typeof factorHeld> | undefined;
+  for (let round = 0; ; round++) {
+    const scale = vertexScales(sheet, x);
+    const largest = scale.reduce((high, s) => Math.max(high, s), 0);
+    if (round > 0) {
+      const energy = dirichletEnergy(sheet, x, null);
+      const gain = energy < 0.8 * bestEnergy;
+      if (energy < bestEnergy) {
+        best = x;
+        bestEnergy = energy;
+      }
+      if (bestEnergy < Infinity && !gain) return best;
+    }
+    if (round === EVEN_ROUNDS) return best;
+    for (let v = 0; v < n; v++) soft[v] += Math.log(Math.max(LEAST_SCALE, scale[v] / largest));
+    for (let v = 0; v < n; v++) {
+      row[v] = 0;
+      for (let k = starts[v]; k < starts[v + 1]; k++) row[v] += Math.exp(0.5 * (soft[columns[k]] - soft[v]));
+    }
+    const b = new Float64Array(2 * n);
+    for (let v = 0; v < n; v++) {
+      for (let k = starts[v]; k < starts[v + 1]; k++) {
+        const w = columns[k];
+        values[k] = -1 / Math.sqrt(row[v] * row[w]);
+        if (held[v] || !held[w]) continue;
+        const pull = Math.exp(0.5 * soft[w]) / Math.sqrt(row[v]);
+        // All terms positive: nothing cancels, so that small inner places keep their accuracy.
+        b[2 * v] += pull * (start[2 * w] + shift);
+        b[2 * v + 1] += pull * (start[2 * w + 1] + shift);
+      }
+    }
+    factor = factorHeld(sheet, { pattern: sheet.pattern, values, diagonal }, held, factor);
+    solveCholesky(factor, b, 2, b);
+    x = start.slice();
+    for (let v = 0; v < n; v++) {
+      if (held[v]) continue;
+      const back = Math.exp(-0.5 * soft[v]) / Math.sqrt(row[v]);
+      x[2 * v] = b[2 * v] * back - shift;
+      x[2 * v + 1] = b[2 * v + 1] * back - shift;
+    }
+    for (let i = 0; i < x.length; i++) if (!Number.isFinite(x[i])) return best;
+  }
+}
+
+/** Flat size over size in space round each vertex. */
+function vertexScales(sheet: Sheet, x: Float64Array): Float64Array {
+  const flat = new Float64Array(sheet.vertexCount);
+  const worn = new Float64Array(sheet.vertexCount);
+  const { triangles } = sheet;
+  for (let i = 0, f = 3; i < triangles.length; i += 3, f += 4) {
+    const [a, b, c] = [2 * triangles[i], 2 * triangles[i + 1], 2 * triangles[i + 2]];
+    const twice = (x[b] - x[a]) * (x[c + 1] - x[a + 1]) - (x[b + 1] - x[a + 1]) * (x[c] - x[a]);
+    for (let k = 0; k < 3; k++) {
+      flat[triangles[i + k]] += 0.5 * Math.max(0, twice);
+      worn[triangles[i + k]] += sheet.rest.frames[f];
+    }
+  }
+  return flat.map((area, v) => Math.sqrt(area / worn[v]));
 }

@@ -1,10 +1,13 @@
 import { solveCholesky, type CholeskyFactor, type SparseSymmetric } from "@peltry/geometry";
 import type { WorkOptions } from "@peltry/issues";
+import { createBlockSystem, type BlockSystem } from "./block-system";
+import { addCurvature } from "./curvature";
 import { arapEnergy } from "./energy-arap";
 import { dirichletEnergy, regularisedDirichlet, stepBeforeFlip } from "./energy-dirichlet";
 import { fabricEnergy, type FabricLimits } from "./energy-fabric";
 import { minimise, type Minimum } from "./minimise";
 import { factorHeld, sheetLaplacian, type Sheet } from "./sheet";
+import { addSideCurvature } from "./side-curvature";
 import { sideEnergy, type SideTerms } from "./side-terms";
 
 /** Which energy a part is shaped by in one run. */
@@ -29,6 +32,10 @@ export interface SystemRun extends WorkOptions {
   readonly maxIterations: number;
   /** Curvature of the energy against the factored matrix, when not the one usual for its kind. */
   readonly stiffness?: number | undefined;
+  /** Solve with the energy's own second derivative, factored afresh every so many steps, instead of the Laplacian. */
+  readonly newtonEvery?: number | undefined;
+  /** Second derivative of `extra`, added to the block system of a part. */
+  readonly extraCurvature?: ((x: Float64Array, part: Part, system: BlockSystem) => void) | undefined;
   /** Keeps steps short of outline overlap; see outline-contact. */
   readonly limitStep?: ((x: Float64Array, direction: Float64Array) => number) | undefined;
   readonly extra?: ((x: Float64Array, gradient: Float64Array | null) => number) | undefined;
@@ -46,7 +53,9 @@ export function runSystem(x: Float64Array, run: SystemRun): Minimum {
     v.subarray(2 * part.first, 2 * (part.first + part.sheet.vertexCount));
   const area = parts.reduce((sum, part) => sum + part.sheet.rest.area, 0);
   const bounded = parts.some((part) => part.energy.kind !== "arap" && part.energy.kind !== "untangle");
+  const newton = run.newtonEvery === undefined ? undefined : createNewton(run, slice);
   return minimise(x, {
+    prepare: newton?.prepare,
     evaluate(at, gradient) {
       gradient?.fill(0);
       let sum = 0;
@@ -59,6 +68,7 @@ export function runSystem(x: Float64Array, run: SystemRun): Minimum {
       return sum;
     },
     precondition(gradient, direction) {
+      if (newton !== undefined) return newton.solve(gradient, direction);
       for (const part of parts) {
         const out = slice(direction, part);
         solveCholesky(part.factor, slice(gradient, part), 2, out);
@@ -83,6 +93,32 @@ export function runSystem(x: Float64Array, run: SystemRun): Minimum {
     signal: run.signal,
     onIteration: run.onIteration,
   });
+}
+
+/** The second derivatives of all parts, factored every few steps. */
+function createNewton(run: SystemRun, slice: (v: Float64Array, part: Part) => Float64Array) {
+  const systems = run.parts.map((part) => createBlockSystem(part.sheet));
+  let age = 0;
+  return {
+    prepare(x: Float64Array): boolean {
+      if (age++ % run.newtonEvery! !== 0) return false;
+      run.parts.forEach((part, k) => {
+        systems[k].clear();
+        addCurvature(systems[k], part.sheet, slice(x, part), part.energy);
+        if (run.terms !== undefined) addSideCurvature(run.terms, x, part, systems[k]);
+        run.extraCurvature?.(x, part, systems[k]);
+        systems[k].factor();
+      });
+      return true;
+    },
+    solve(gradient: Float64Array, direction: Float64Array): void {
+      run.parts.forEach((part, k) => {
+        const out = slice(direction, part);
+        systems[k].solve(slice(gradient, part), out);
+        for (let i = 0; i < out.length; i++) out[i] = -out[i];
+      });
+    },
+  };
 }
 
 /** Energy of one part at its own positions; gradient added. */

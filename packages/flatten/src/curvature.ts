@@ -1,0 +1,193 @@
+import type { BlockSystem } from "./block-system";
+import { BARRIER_BEGIN, BARRIER_WEIGHT } from "./energy-arap";
+import { boxCurvature, type FabricLimits } from "./energy-fabric";
+import type { Sheet } from "./sheet";
+import type { PartEnergy } from "./system";
+
+/** Slopes and curvatures of an energy in the two stretches s1 ≥ s2 (flat over worn; s2 < 0 when turned over). */
+interface StretchCurvature {
+  f1: number;
+  f2: number;
+  f11: number;
+  f12: number;
+  f22: number;
+}
+
+/** Least curvature in any direction, against that of the energy at rest. */
+const LEAST = 1e-3;
+
+/**
+ * Adds the second derivative of a part's energy, made positive semidefinite triangle by triangle, to a block system.
+ *
+ * @source eigensystems of energies of the stretches: Smith, de Goes and Kim, Analytic Eigensystems for Isotropic
+ * Distortion Energies, 2019; in the plane as derived here
+ */
+export function addCurvature(system: BlockSystem, sheet: Sheet, x: Float64Array, energy: PartEnergy): void {
+  const { triangles, triangleCount } = sheet;
+  const { frames, area } = sheet.rest;
+  const slopes: StretchCurvature = { f1: 0, f2: 0, f11: 0, f12: 0, f22: 0 };
+  const matrix = new Float64Array(16);
+  const thin = (1e-3 * area) / triangleCount;
+  for (let t = 0, f = 0, i = 0; t < triangleCount; t++, f += 4, i += 3) {
+    const v0 = 2 * triangles[i];
+    const v1 = 2 * triangles[i + 1];
+    const v2 = 2 * triangles[i + 2];
+    const ux = x[v1] - x[v0];
+    const uy = x[v1 + 1] - x[v0 + 1];
+    const a = ux * frames[f];
+    const c = uy * frames[f];
+    const b = ux * frames[f + 1] + (x[v2] - x[v0]) * frames[f + 2];
+    const d = uy * frames[f + 1] + (x[v2 + 1] - x[v0 + 1]) * frames[f + 2];
+    const weight = frames[f + 3];
+    const h = Math.sqrt((a + d) * (a + d) + (c - b) * (c - b));
+    const m = Math.sqrt((a - d) * (a - d) + (c + b) * (c + b));
+    const det = a * d - b * c;
+    const big = 0.5 * (h + m);
+    const small = big > 0 ? det / big : 0;
+    stretchCurvature(energy, big, small, weight, thin, slopes);
+    const cos = h > 0 ? (a + d) / h : 1;
+    const sin = h > 0 ? (c - b) / h : 0;
+    const mirrorCos = m > 0 ? (a - d) / m : 1;
+    const mirrorSin = m > 0 ? (c + b) / m : 0;
+    const rigid = energy.kind === "fabric" ? 2 * energy.limits.pull * weight : 2 * weight;
+    isotropicMatrix(slopes, h, m, cos, sin, mirrorCos, mirrorSin, LEAST * rigid, matrix);
+    if (energy.kind === "fabric" && det > 0) boxCurvature(a, b, c, d, weight, energy.limits, matrix);
+    system.addTriangle(t, matrix);
+  }
+}
+
+function stretchCurvature(
+  energy: PartEnergy,
+  s1: number,
+  s2: number,
+  weight: number,
+  thin: number,
+  out: StretchCurvature,
+): void {
+  switch (energy.kind) {
+    case "arap":
+    case "arap-barrier":
+      rigidCurvature(s1, s2, weight, out);
+      if (energy.kind === "arap-barrier" && s2 < BARRIER_BEGIN) {
+        const k = 2 * BARRIER_WEIGHT * (weight + thin);
+        const over = BARRIER_BEGIN / s2 - 1;
+        out.f2 -= (k * over * BARRIER_BEGIN) / (s2 * s2);
+        out.f22 += (k * BARRIER_BEGIN * (BARRIER_BEGIN / s2 + 2 * over)) / (s2 * s2 * s2);
+      }
+      return;
+    case "dirichlet":
+    case "untangle":
+      dirichletCurvature(s1, s2, weight, energy.kind === "untangle" ? energy.epsilon : 0, out);
+      return;
+    case "fabric":
+      rigidCurvature(s1, s2, weight * energy.limits.pull, out);
+      anyDirectionCurvature(energy.limits, s1, s2, weight, out);
+  }
+}
+
+function rigidCurvature(s1: number, s2: number, weight: number, out: StretchCurvature): void {
+  out.f1 = 2 * weight * (s1 - 1);
+  out.f2 = 2 * weight * (s2 - 1);
+  out.f11 = 2 * weight;
+  out.f22 = 2 * weight;
+  out.f12 = 0;
+}
+
+function dirichletCurvature(
+  s1: number,
+  s2: number,
+  weight: number,
+  epsilon: number,
+  out: StretchCurvature,
+): void {
+  const det = s1 * s2;
+  let size = det;
+  let slope = 1;
+  let bend = 0;
+  if (epsilon > 0) {
+    const root = Math.sqrt(det * det + epsilon * epsilon);
+    size = det > 0 ? 0.5 * (det + root) : (0.5 * epsilon * epsilon) / (root - det);
+    slope = size / root;
+    bend = (0.5 * epsilon * epsilon) / (root * root * root);
+  }
+  const square = s1 * s1 + s2 * s2;
+  const inverse = 1 / (size * size);
+  // First and second derivative of 1/size² by det.
+  const first = (-2 * inverse * slope) / size;
+  const second = (6 * slope * slope * inverse) / (size * size) - (2 * inverse * bend) / size;
+  out.f1 = weight * (2 * s1 * (1 + inverse) + square * first * s2);
+  out.f2 = weight * (2 * s2 * (1 + inverse) + square * first * s1);
+  out.f11 = weight * (2 * (1 + inverse) + 4 * s1 * first * s2 + square * second * s2 * s2);
+  out.f22 = weight * (2 * (1 + inverse) + 4 * s2 * first * s1 + square * second * s1 * s1);
+  out.f12 = weight * (2 * first * square + square * (second * det + first));
+}
+
+/** Limits that hold in every direction; the pull of what is over the limit is left out (Gauss–Newton). */
+function anyDirectionCurvature(
+  limits: FabricLimits,
+  s1: number,
+  s2: number,
+  weight: number,
+  out: StretchCurvature,
+): void {
+  const { anyMin, anyMax } = limits;
+  const major = 1 / s2;
+  const minor = 1 / s1;
+  const over1 = major > anyMax ? major - anyMax : major < anyMin ? major - anyMin : 0;
+  const over2 = minor > anyMax ? minor - anyMax : minor < anyMin ? minor - anyMin : 0;
+  if (over1 !== 0) {
+    out.f2 -= 2 * weight * over1 * major * major;
+    out.f22 += 2 * weight * major ** 4;
+  }
+  if (over2 !== 0) {
+    out.f1 -= 2 * weight * over2 * minor * minor;
+    out.f11 += 2 * weight * minor ** 4;
+  }
+}
+
+/** The second derivative by a, b, c, d with its negative directions levelled. */
+function isotropicMatrix(
+  slopes: StretchCurvature,
+  h: number,
+  m: number,
+  cos: number,
+  sin: number,
+  mirrorCos: number,
+  mirrorSin: number,
+  least: number,
+  out: Float64Array,
+): void {
+  const { f1, f2, f11, f12, f22 } = slopes;
+  const twist = Math.max(least, h > 1e-9 ? (f1 + f2) / h : 0);
+  const flip = Math.max(least, m > 1e-6 ? (f1 - f2) / m : Math.min(f11, f22) - f12);
+  // The stretches themselves: a 2 × 2 matrix, levelled by its eigenvalues.
+  const mean = 0.5 * (f11 + f22);
+  const half = 0.5 * (f11 - f22);
+  const spread = Math.sqrt(half * half + f12 * f12);
+  const high = Math.max(least, mean + spread);
+  const low = Math.max(least, mean - spread);
+  const c = spread > 0 ? half / spread : 1;
+  const s = spread > 0 ? f12 / spread : 0;
+  const k11 = 0.5 * (high + low) + 0.5 * (high - low) * c;
+  const k22 = 0.5 * (high + low) - 0.5 * (high - low) * c;
+  const k12 = 0.5 * (high - low) * s;
+  // Turned to P = rotation, Q = mirror: the stretches are (P + Q)/2 and (P − Q)/2.
+  const pp = 0.25 * (k11 + k22 + 2 * k12);
+  const qq = 0.25 * (k11 + k22 - 2 * k12);
+  const pq = 0.25 * (k11 - k22);
+  const P = [cos, -sin, sin, cos];
+  const Q = [mirrorCos, mirrorSin, mirrorSin, -mirrorCos];
+  const T = [-sin, -cos, cos, -sin];
+  const F = [-mirrorSin, mirrorCos, mirrorCos, mirrorSin];
+  for (let i = 0; i < 4; i++) {
+    for (let j = i; j < 4; j++) {
+      const value =
+        pp * P[i] * P[j] +
+        qq * Q[i] * Q[j] +
+        pq * (P[i] * Q[j] + Q[i] * P[j]) +
+        0.5 * (twist * T[i] * T[j] + flip * F[i] * F[j]);
+      out[4 * i + j] = value;
+      out[4 * j + i] = value;
+    }
+  }
+}
