@@ -65,8 +65,8 @@ export function isRoom(t: Omit<RoomTable, "away" | "free" | "sample">, x: number
   if (j < 0) j = 0;
   else if (j >= t.ny) j = t.ny - 1;
   const code = t.cells[j * t.nx + i];
-  if (code === HIT) return false;
-  if (code >= 0 && hitsInside(t.refs, t.planes, code, x, y)) return false;
+  if (code < 0) return code === CLEAR;
+  if (hitsInside(t.refs, t.planes, code, x, y)) return false;
   return onRightSides(t.borders, t.innerX + x, t.innerY + y);
 }
 
@@ -81,24 +81,32 @@ function freeCells(
   const { nx, ny } = t;
   const far = nx + ny;
   const state = new Uint8Array(nx * ny);
+  const clear = new Uint8Array(nx * ny);
   const free: number[] = [];
   let sample: readonly [number, number] | undefined;
   for (let j = 0; j < ny; j++) {
     for (let i = 0; i < nx; i++) {
       const code = t.cells[j * nx + i];
       if (code === HIT) continue;
+      if (code === CLEAR) clear[j * nx + i] = 1;
       const tries = code === CLEAR ? CENTRE : SPREAD;
       for (const [u, v] of tries) {
         const x = Math.round(t.x0 + (i + u) / t.perX);
         const y = Math.round(t.y0 + (j + v) / t.perY);
         // Nothing parts two clear neighbours: what holds for one holds for the other.
-        const known = code === CLEAR && i > 0 && t.cells[j * nx + i - 1] === CLEAR;
-        if (known ? state[j * nx + i - 1] === 0 : !isRoom(t, x, y)) continue;
+        const known = code === CLEAR && i > 0 && clear[j * nx + i - 1] === 1;
+        if (known) {
+          if (state[j * nx + i - 1] === 0) continue;
+        } else if (code === CLEAR) {
+          if (!onRightSides(t.borders, t.innerX + x, t.innerY + y)) continue;
+        } else if (!isRoom(t, x, y)) continue;
         state[j * nx + i] = 1;
         free.push(x, y);
         sample ??= [x, y];
         break;
       }
+      // Crossed by no border but on the wrong side of one: as good as hit.
+      if (code === CLEAR && state[j * nx + i] === 0) t.cells[j * nx + i] = HIT;
     }
   }
   return { away: cornerDistances(state, t, far), free: Float64Array.from(free), ...(sample && { sample }) };

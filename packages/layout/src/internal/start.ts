@@ -70,7 +70,7 @@ function lowestOf(
   const { world } = state;
   let best: Spot | undefined;
   for (const room of rooms) {
-    if (room.odd && world.tableOf(room, b, world.items[i].minQuality) === null) continue;
+    if (room.table === null) continue;
     const o = world.oriented[room.oriented];
     const probe = state.aim(i, b, room);
     const alongX = options.runs[b] === "x";

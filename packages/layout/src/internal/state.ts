@@ -123,6 +123,11 @@ export class State {
     world.evaluations++;
     const { room } = probe;
     if (!room.odd) return world.pairs.weigh(probe, x, y, bound);
+    if (room.table === undefined) {
+      // Without a table the border is the dearer question.
+      const sum = world.pairs.weigh(probe, x, y, bound);
+      return sum > bound ? sum : sum + world.roomLoss(room, x, y) * this.roomWeight[probe.item];
+    }
     const value = world.roomLoss(room, x, y);
     const edge = value > 0 ? value * this.roomWeight[probe.item] : 0;
     return edge > bound ? edge : edge + world.pairs.weigh(probe, x, y, bound - edge);

@@ -1,7 +1,9 @@
 import { PairStore } from "./pair-store";
 import type { Probe } from "./probe";
+import { keepsClear } from "./keeps-clear";
+import type { GridOutline } from "./grid";
 import { createRoomTable, isRoom, type Border, type RoomTable } from "./room-table";
-import { orientShape, type OrientedShape, type Shape } from "./shape";
+import { orientShape, turnGrid, type OrientedShape, type Shape } from "./shape";
 import type { ShiftBox } from "./shift-cells";
 
 /** A piece as the engine sees it. A rectangle keeps panels in by their boxes alone; an odd piece has borders. */
@@ -34,6 +36,10 @@ export interface Room {
   readonly odd: boolean;
   /** Built on first use; null when it turns out that there is no free position. */
   table: RoomTable | null | undefined;
+  /** What must be kept clear of, where `odd`. */
+  readonly borders: readonly Border[];
+  /** Outline at this turn; made when first asked for. */
+  ring: GridOutline | undefined;
   /** The last item that was tried here. */
   probe: Probe | undefined;
 }
@@ -126,7 +132,13 @@ export class World {
   /** How far an item at a position is from lying where its bin allows: 0 when it does. */
   roomLoss(room: Room, x: number, y: number): number {
     const t = room.table;
-    if (t === undefined || t === null) return 0;
+    if (t === null || !room.odd) return 0;
+    if (t === undefined) {
+      const oriented = this.oriented[room.oriented];
+      const shape = this.shapes[oriented.shape];
+      room.ring ??= turnGrid(shape.outer, oriented.turn);
+      return keepsClear(room.borders, room.ring, x, y) ? 0 : Math.sqrt(shape.hullArea) * shape.diameter;
+    }
     if (isRoom(t, x, y)) return 0;
     let u = (x - t.x0) * t.perX;
     let v = (y - t.y0) * t.perY;
@@ -158,5 +170,6 @@ export function roomOf(
     maxY: Math.floor(bin.maxY - edgeGap - oriented.maxY),
   };
   if (box.minX > box.maxX || box.minY > box.maxY) return undefined;
-  return { ...box, odd: (bin.borders?.(minQuality).length ?? 0) > 0, table: undefined, probe: undefined };
+  const borders = bin.borders?.(minQuality) ?? [];
+  return { ...box, odd: borders.length > 0, borders, ring: undefined, table: undefined, probe: undefined };
 }
