@@ -70,8 +70,6 @@ export function makeTail(options: TailOptions): MadeTail {
   return style === "puff" ? puffTail(options) : coneTail(options);
 }
 
-const BASE = ["base-left", "base-right"] as const;
-
 function coneTail(options: TailOptions): MadeTail {
   const slant = options.length;
   const fraction =

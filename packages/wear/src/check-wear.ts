@@ -1,0 +1,193 @@
+import { fail, type Issue } from "@peltry/issues";
+import {
+  checkMovement,
+  checkPressure,
+  POSES,
+  type MovementCase,
+  type Pose,
+  type PressureCheck,
+} from "@peltry/measure";
+import { cannotJudge, type Finding, type Subject } from "./finding";
+import { checkFooting, checkSight, type FootingCase, type SightCase } from "./footing";
+import { checkHead, type HeadCase } from "./head-load";
+import { checkHeat, type HeatCase } from "./heat";
+import {
+  checkChildren,
+  checkDressing,
+  checkFlame,
+  checkToilet,
+  type ChildrenCase,
+  type DressingCase,
+  type FlameCase,
+} from "./people";
+
+/** What is known of a costume and its day. Every part may be left out: then a finding says what cannot be judged. */
+export interface WearCase {
+  /** What the head bears; `none` where it bears nothing. */
+  readonly head?: HeadCase | "none";
+  readonly heat?: HeatCase;
+  readonly sight?: SightCase;
+  readonly footing?: FootingCase;
+  /** Girths and stretch for sitting, crouching and striding; all three are tried. */
+  readonly movement?: Omit<MovementCase, "pose">;
+  /** Bands, sleeves and tubes that press; an empty list where there are none. */
+  readonly pressure?: readonly PressureCheck[];
+  readonly children?: ChildrenCase;
+  readonly flame?: FlameCase;
+  readonly dressing?: DressingCase;
+  readonly toilet?: { readonly minutes: number; readonly alone?: boolean };
+}
+
+/** The caution that closes every set of findings. */
+export const WEAR_CAUTION =
+  "These figures screen; they do not clear a costume. Labels of the materials, the rules of the venue, local codes and licensed practice come first. Try everything on level ground with a helper before the day, and stop on pain, numbness, dizziness or short breath.";
+
+/**
+ * Checks a whole costume: what the head bears, heat, sight, footing, movement, pressure, children, flame, dressing and
+ * toilet. What was not told comes back as a note.
+ *
+ * @returns findings: stops first, then cautions, then notes, each in the order of the subjects; last the general caution
+ * @throws wear/not-a-costume, wear/bad-number, wear/unknown-word, measure/bad-number
+ */
+export function checkWear(costume: WearCase): Finding[] {
+  if (typeof costume !== "object" || costume === null || Array.isArray(costume)) {
+    fail(
+      "wear/not-a-costume",
+      "A costume to check is an object.",
+      {},
+      { found: costume === null ? "null" : typeof costume, fix: "Give { head, heat, footing, … }." },
+    );
+  }
+  const stray = Object.keys(costume).filter((key) => !SUBJECTS.has(key));
+  const found: Finding[] = [
+    ...headFindings(costume),
+    ...(costume.heat
+      ? checkHeat(costume.heat)
+      : [cannotJudge("heat", "heat", "Give air temperature, humidity, activity and cover.")]),
+    ...(costume.sight
+      ? checkSight(costume.sight)
+      : [cannotJudge("sight", "sight", "Give eye height and the lowest angle that is seen.")]),
+    ...(costume.footing
+      ? checkFooting(costume.footing)
+      : [cannotJudge("footing", "footing", "Give heel, sole and overhang.")]),
+    ...(costume.movement
+      ? movementFindings(costume.movement)
+      : [
+          cannotJudge(
+            "movement",
+            "sitting, crouching and striding",
+            "Give knee girth, hip and the cloth's stretch.",
+          ),
+        ]),
+    ...(costume.pressure
+      ? pressureFindings(costume.pressure)
+      : [cannotJudge("pressure", "how hard bands and sleeves press", "Give tension and girth of each.")]),
+    ...(costume.children
+      ? checkChildren(costume.children)
+      : [cannotJudge("children", "cords and small parts", "Give the wearer's age.")]),
+    ...(costume.flame ? checkFlame(costume.flame) : checkFlame({})),
+    ...(costume.dressing
+      ? checkDressing(costume.dressing)
+      : [cannotJudge("dressing", "getting in and out", "Try it with a clock.")]),
+    ...(costume.toilet
+      ? checkToilet(costume.toilet)
+      : [cannotJudge("toilet", "the toilet break", "Try it with a clock.")]),
+    ...stray.map((key): Finding => ({
+      subject: "all",
+      level: "note",
+      what: `“${key.slice(0, 40)}” is not something these checks know; it was not judged.`,
+      source: "nothing given",
+      fix: `Known: ${[...SUBJECTS].join(", ")}.`,
+    })),
+  ];
+  const rank = { stop: 0, caution: 1, note: 2 } as const;
+  const sorted = found
+    .map((finding, index) => ({ finding, index }))
+    .sort((p, q) => rank[p.finding.level] - rank[q.finding.level] || p.index - q.index);
+  return [
+    ...sorted.map((each) => each.finding),
+    { subject: "all", level: "note", what: WEAR_CAUTION, source: "common practice" },
+  ];
+}
+
+const SUBJECTS = new Set([
+  "head",
+  "heat",
+  "sight",
+  "footing",
+  "movement",
+  "pressure",
+  "children",
+  "flame",
+  "dressing",
+  "toilet",
+]);
+
+function headFindings({ head }: WearCase): Finding[] {
+  if (head === undefined)
+    return [cannotJudge("head load", "what the head bears", "List what is on the head, or say none.")];
+  if (head === "none" || head.loads.length === 0)
+    return [{ subject: "head load", level: "note", what: "The head bears nothing.", source: "as told" }];
+  return checkHead(head);
+}
+
+function movementFindings(movement: Omit<MovementCase, "pose">): Finding[] {
+  const findings: Finding[] = [];
+  for (const pose of Object.keys(POSES) as Pose[]) {
+    const { issues } = checkMovement({ ...movement, pose });
+    findings.push(...issues.map((issue) => fromIssue("movement", "caution", issue)));
+  }
+  if (findings.length > 0) return findings;
+  return [
+    {
+      subject: "movement",
+      level: "note",
+      what: "Stretch and ease give enough length to sit, crouch and stride.",
+      source:
+        "joint geometry derived in the measures package; near the skin strains of Kirk & Ibrahim 1966 (from memory)",
+    },
+  ];
+}
+
+function pressureFindings(parts: readonly PressureCheck[]): Finding[] {
+  return parts.flatMap((part): Finding[] => {
+    const { bent, issues } = checkPressure(part);
+    if (issues.length > 0)
+      return issues.map((issue) => ({
+        ...fromIssue("pressure", issue.severity === "error" ? "stop" : "caution", issue),
+        unit: "mmHg",
+        ...enough(issue),
+      }));
+    return [
+      {
+        subject: "pressure",
+        level: "note",
+        what: `${part.name ?? "The tube"} presses with ${bent.mmHg.toFixed(1)} mmHg (${bent.kPa.toFixed(2)} kPa).`,
+        figure: Math.round(bent.mmHg * 10) / 10,
+        limit: 10,
+        unit: "mmHg",
+        source: "Laplace; limit of 10 for all day: judgement under RAL-GZ 387 class I (18)",
+      },
+    ];
+  });
+}
+
+function enough(issue: Issue): { fix: string } {
+  const [found, limit] = [Number(issue.found), Number(issue.limit)];
+  return {
+    fix: `${Math.ceil(100 * (1 - limit / found))} % less tension would be enough. ${issue.fix ?? ""}`.trim(),
+  };
+}
+
+function fromIssue(subject: Subject, level: Finding["level"], issue: Issue): Finding {
+  return {
+    subject,
+    level,
+    what: issue.message,
+    ...(issue.found === undefined ? {} : { figure: issue.found }),
+    ...(issue.limit === undefined ? {} : { limit: issue.limit }),
+    unit: "mm",
+    source: issue.source ?? "derived in the measures package",
+    ...(issue.fix === undefined ? {} : { fix: issue.fix }),
+  };
+}

@@ -1,0 +1,201 @@
+import { cannotJudge, needNumber, needWord, tenth, type Finding } from "./finding";
+
+export interface SightCase {
+  /** Eye height above the floor as worn, heels included, mm. */
+  readonly eyeHeightMm: number;
+  /** Lowest angle that can still be seen, degrees below level. Bare about 75 (from memory). */
+  readonly lowestDeg: number;
+  /** Whole width of the field, degrees; bare about 200 (from memory). */
+  readonly widthDeg?: number;
+}
+
+export interface FootingCase {
+  /** Rise of the heel over the ball, and width of what stands under it, mm. */
+  readonly heelHeightMm?: number;
+  readonly heelWidthMm?: number;
+  /** How far a paw or hoof reaches past the shoe, mm. */
+  readonly overhangMm?: number;
+  /** True where the cover reaches under or round the edge of the outsole. */
+  readonly coversOutsole?: boolean;
+  readonly tread?: "across" | "along" | "smooth";
+  /** Static friction of the sole on the floor, where it was measured. */
+  readonly friction?: number;
+  readonly softSole?: boolean;
+  /** Whole length of shoe and cover, and depth of a stair's tread where it will be worn, mm. */
+  readonly footLengthMm?: number;
+  readonly treadMm?: number;
+}
+
+/** Limits; judgements unless the finding's source says otherwise. */
+export const FOOTING_LIMITS = Object.freeze({
+  floorMm: 1500,
+  floorStopMm: 4000,
+  widthDeg: 120,
+  heelMm: 60,
+  heelStopMm: 100,
+  heelWidthMm: 50,
+  overhangMm: 15,
+  friction: 0.5,
+  treadMm: 250,
+});
+
+/**
+ * How far ahead the nearest visible floor is, mm: eye height over the tangent of the angle.
+ *
+ * @throws wear/bad-number
+ * @source geometry
+ */
+export function nearestFloor(eyeHeightMm: number, lowestDeg: number): number {
+  needNumber(lowestDeg, "sight.lowestDeg", 0.1, 90);
+  return needNumber(eyeHeightMm, "sight.eyeHeightMm", 300, 3000) / Math.tan((lowestDeg * Math.PI) / 180);
+}
+
+/** Findings on sight. @throws wear/bad-number */
+export function checkSight(sight: SightCase): Finding[] {
+  const { floorMm, floorStopMm, widthDeg } = FOOTING_LIMITS;
+  const floor = nearestFloor(sight.eyeHeightMm, sight.lowestDeg);
+  const needed = (Math.atan(sight.eyeHeightMm / floorMm) * 180) / Math.PI;
+  const over = floor > floorMm;
+  const findings: Finding[] = [
+    {
+      subject: "sight",
+      level: floor > floorStopMm ? "stop" : over ? "caution" : "note",
+      what: `The nearest floor that can be seen lies ${Math.round(floor)} mm ahead.`,
+      figure: Math.round(floor),
+      limit: floorMm,
+      unit: "mm",
+      source:
+        "eye height over tangent; limit of two steps: judgement. A loose face mask alone took 11 to 32° off the lower field on stairs (PLOS ONE 0324333)",
+      fix: over
+        ? `Open the sight window down to ${Math.ceil(needed)}° (${Math.ceil(needed - sight.lowestDeg)}° more). On stairs go slowly with a guide rather than look down (Kal, Young & Ellmers 2020, BMJ 371:m4133).`
+        : "On stairs go slowly, with a hand on the rail.",
+    },
+  ];
+  if (sight.widthDeg !== undefined && needNumber(sight.widthDeg, "sight.widthDeg", 1, 360) < widthDeg)
+    findings.push({
+      subject: "sight",
+      level: "caution",
+      what: "Little is seen to the sides.",
+      figure: sight.widthDeg,
+      limit: widthDeg,
+      unit: "°",
+      source: "judgement; bare eyes see about 200° (from memory)",
+      fix: `Widen the windows by ${Math.ceil(widthDeg - sight.widthDeg)}° in all, and go with a guide in crowds.`,
+    });
+  return findings;
+}
+
+/** Findings on shoes, heels, soles and steps. @throws wear/bad-number, wear/unknown-word */
+export function checkFooting(foot: FootingCase): Finding[] {
+  const findings: Finding[] = [];
+  const limit = FOOTING_LIMITS;
+  if (foot.heelHeightMm !== undefined) {
+    const heel = needNumber(foot.heelHeightMm, "footing.heelHeightMm", 0, 400);
+    const over = heel > limit.heelMm;
+    findings.push({
+      subject: "footing",
+      level: heel > limit.heelStopMm ? "stop" : over ? "caution" : "note",
+      what: `The heel stands ${heel} mm over the ball: the higher, the more grip each step asks for.`,
+      figure: heel,
+      limit: limit.heelMm,
+      unit: "mm",
+      source:
+        "Blanchette et al. 2011, Gait Posture 34:107 (heels of 13, 64 and 95 mm); the limit is a judgement",
+      ...(over
+        ? {
+            fix: `Lower it by ${Math.ceil(heel - limit.heelMm)} mm, or practise on a level floor with a rail.`,
+          }
+        : {}),
+    });
+  }
+  if (foot.heelWidthMm !== undefined) {
+    const width = needNumber(foot.heelWidthMm, "footing.heelWidthMm", 1, 200);
+    if (width < limit.heelWidthMm)
+      findings.push({
+        subject: "footing",
+        level: "caution",
+        what: "The base under the heel is narrow; that upsets balance more than height does.",
+        figure: width,
+        limit: limit.heelWidthMm,
+        unit: "mm",
+        source: "Chien et al. 2013, Gait Posture 38:391; the limit is a judgement",
+        fix: `Make the base ${Math.ceil(limit.heelWidthMm - width)} mm wider.`,
+      });
+  } else findings.push(cannotJudge("footing", "the base under the heel", "Give its width."));
+  if (foot.overhangMm !== undefined) {
+    const over = needNumber(foot.overhangMm, "footing.overhangMm", 0, 400);
+    if (over > limit.overhangMm)
+      findings.push({
+        subject: "footing",
+        level: "caution",
+        what: "Toes that reach past the shoe catch on steps and edges.",
+        figure: over,
+        limit: limit.overhangMm,
+        unit: "mm",
+        source: "toe clearance in walking is 10 to 20 mm (from memory)",
+        fix: `Cut the overhang by ${Math.ceil(over - limit.overhangMm)} mm or let it curve upward, and lift the feet.`,
+      });
+  }
+  if (foot.coversOutsole)
+    findings.push({
+      subject: "footing",
+      level: "stop",
+      what: "The cover reaches over the edge of the outsole and takes its grip away.",
+      source: "common practice, no source",
+      fix: "End it above the outsole, or give the cover a gripping sole of its own.",
+    });
+  if (foot.tread === undefined && foot.friction === undefined)
+    findings.push(
+      cannotJudge("footing", "the grip of the sole", "Say how the tread runs, or its friction on the floor."),
+    );
+  if (
+    foot.tread !== undefined &&
+    needWord(foot.tread, "footing.tread", ["across", "along", "smooth"]) !== "across"
+  )
+    findings.push({
+      subject: "footing",
+      level: "caution",
+      what: foot.tread === "smooth" ? "A smooth sole slips." : "Grooves along the foot grip worst.",
+      source: "Liu et al. 2013, PLOS ONE 0068989: grooves across the walking direction gripped best",
+      fix: "Glue or choose a sole with grooves across the foot; the maker's label says which glue holds.",
+    });
+  if (foot.friction !== undefined) {
+    const mu = needNumber(foot.friction, "footing.friction", 0, 3);
+    findings.push({
+      subject: "footing",
+      level: mu < limit.friction ? "caution" : "note",
+      what: `Static friction of sole on floor ${mu}.`,
+      figure: mu,
+      limit: limit.friction,
+      source: "0.5 is often quoted for level floors (ASTM D2047 tradition, from memory)",
+      ...(mu < limit.friction
+        ? { fix: `A sole with ${tenth(limit.friction - mu)} more, and no wet or waxed floors.` }
+        : {}),
+    });
+  }
+  if (foot.softSole)
+    findings.push({
+      subject: "footing",
+      level: "caution",
+      what: "A soft, thick sole makes the stand unsteady.",
+      source: "Menant et al. 2008, Arch. Phys. Med. Rehabil. 89:1970",
+      fix: "A firm sole under the padding.",
+    });
+  if (foot.footLengthMm !== undefined) {
+    const length = needNumber(foot.footLengthMm, "footing.footLengthMm", 50, 1000);
+    const tread = needNumber(foot.treadMm ?? limit.treadMm, "footing.treadMm", 100, 1000);
+    if (length > tread)
+      findings.push({
+        subject: "footing",
+        level: "caution",
+        what: "The foot is longer than a stair's tread.",
+        figure: length,
+        limit: tread,
+        unit: "mm",
+        source:
+          foot.treadMm === undefined ? "tread of 250 mm: from memory; measure the stairs" : "tread as given",
+        fix: `Shorten it by ${Math.ceil(length - tread)} mm or go down sideways with a guide.`,
+      });
+  } else findings.push(cannotJudge("footing", "stairs", "Give the length of shoe and cover."));
+  return findings;
+}
