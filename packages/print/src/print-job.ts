@@ -15,7 +15,7 @@ export interface PrintJobOptions {
  * once and write many times.
  *
  * @param pattern - a pattern, or a job (returned as it is when nothing is to be added)
- * @throws `print/empty-pattern`, `print/repeated-panel`, `print/open-outline`, `print/not-finite`,
+ * @throws `print/empty-pattern`, `print/repeated-panel`, `print/open-outline`, `print/not-finite`, `print/too-large`,
  * `print/unknown-panel`, `print/bad-count`
  */
 export function createPrintJob(pattern: Printable, options: PrintJobOptions = {}): PrintJob {
@@ -232,6 +232,9 @@ function checkOutline(outline: Outline, at: Place, what: string): void {
   checkPoints(outline, at, what);
 }
 
+/** 100 m: dashes, texts and pages along a panel beyond it would fill the memory. */
+const FARTHEST_POINT = 100_000;
+
 function checkPoints(points: readonly Point[], at: Place, what: string): void {
   points.forEach((p, index) => {
     if (!Number.isFinite(p?.[0]) || !Number.isFinite(p?.[1])) {
@@ -243,6 +246,15 @@ function checkPoints(points: readonly Point[], at: Place, what: string): void {
           found: `${String(p?.[0])}, ${String(p?.[1])}`,
           fix: "Every coordinate is a finite number of mm.",
         },
+      );
+    }
+    const far = Math.max(Math.abs(p[0]), Math.abs(p[1]));
+    if (far > FARTHEST_POINT) {
+      fail(
+        "print/too-large",
+        `Point ${index} of the ${what} lies ${far} mm from the origin.`,
+        { ...at, index },
+        { found: far, limit: FARTHEST_POINT, fix: "Check the unit of the drawing; coordinates are mm." },
       );
     }
   });

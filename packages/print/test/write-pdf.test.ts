@@ -389,6 +389,16 @@ describe("writePdf", () => {
     expect(await codeOf(() => writePdf(pattern([square, square])))).toBe("print/repeated-panel");
     expect(await codeOf(() => writePdf(pattern([open])))).toBe("print/open-outline");
     expect(await codeOf(() => writePdf(pattern([bad])))).toBe("print/not-finite");
+    // Found by fuzzing: a panel of 10,000 km filled the memory with edge texts.
+    const huge = panel("a", "A", [
+      edge("a", [
+        [0, 0],
+        [1e10, 0],
+        [5, 1e10],
+        [0, 0],
+      ]),
+    ]);
+    expect(await codeOf(() => writePdf(pattern([huge])))).toBe("print/too-large");
     expect(await codeOf(() => writePdf(pattern([{ ...square, count: 0 }])))).toBe("print/bad-count");
     expect(await codeOf(() => writePdf(pattern([square]), { cutLines: { b: [] } }))).toBe(
       "print/unknown-panel",
