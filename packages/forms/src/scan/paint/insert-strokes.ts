@@ -20,7 +20,7 @@ import { apart, at, dot, resample, size, sub, type Vec } from "./vector";
 const SNAP = 0.06;
 
 /** Rounds of straightening: enough for the zigzag of single triangles, too few to leave the drawing. */
-const STRAIGHTEN = 3;
+const STRAIGHTEN = 8;
 
 /** Strokes as runs of mesh edges. */
 export interface InsertedStrokes {

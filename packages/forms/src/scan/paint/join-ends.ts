@@ -22,11 +22,6 @@ export interface JoinRules {
   readonly reach: number;
   /** An end that met another line before it was fitted finds it within this, mm. */
   readonly near: number;
-  /**
-   * Where the inks of two lines have run together the end of one cannot be seen: it counts as drawn this far past the
-   * place up to which it could be followed, mm. Half the width of a line halves the greatest error.
-   */
-  readonly merged: number;
 }
 
 /**
@@ -50,7 +45,8 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
       // A line that runs off the scan was drawn on past its rim.
       if (found.join.to !== "rim") {
         const gap = size(sub(found.place, run[run.length - 1]));
-        out[i].carried += Math.max(0, gap - (stroke.joined[side] ? rules.merged : 0));
+        // Where two inks have run together the end cannot be seen: half the way halves the greatest error.
+        out[i].carried += stroke.joined[side] ? gap / 2 : gap;
       }
       const points = out[i].points;
       // Points that have gone past the target would make the line turn back.
