@@ -78,14 +78,14 @@ function freeCells(
       for (let j = cellY(Math.min(a[1], b[1])); j <= cellY(Math.max(a[1], b[1])); j++) {
         const x = box[0] + i * w;
         const y = box[1] + j * h;
-        if (sideMeets(a, b, [x, y, x + w, y + h])) free[j * CELLS + i] = 0;
+        if (free[j * CELLS + i] === 1 && sideMeets(a, b, [x, y, x + w, y + h])) free[j * CELLS + i] = 0;
       }
     }
   }
   for (let j = 0; j < CELLS; j++) {
     const y = box[1] + (j + 0.5) * h;
     const onCloth = crossings(outline, y);
-    const blocked = obstacles.map((ring) => crossings(ring, y));
+    const blocked = obstacles.map((ring) => crossings(ring, y)).filter((list) => list.length > 0);
     for (let i = 0; i < CELLS; i++) {
       const x = box[0] + (i + 0.5) * w;
       if (!oddBelow(onCloth, x) || blocked.some((list) => oddBelow(list, x))) free[j * CELLS + i] = 0;
@@ -112,22 +112,25 @@ function oddBelow(list: readonly number[], x: number): boolean {
 
 /** True when a segment comes into the open rectangle. */
 function sideMeets(a: Point, b: Point, [x0, y0, x1, y1]: Rect): boolean {
-  let t0 = 0;
-  let t1 = 1;
-  const dx = b[0] - a[0];
-  const dy = b[1] - a[1];
-  for (const [p, q] of [
-    [-dx, a[0] - x0],
-    [dx, x1 - a[0]],
-    [-dy, a[1] - y0],
-    [dy, y1 - a[1]],
-  ]) {
-    if (p === 0) {
-      if (q <= 0) return false;
-    } else if (p < 0) t0 = Math.max(t0, q / p);
-    else t1 = Math.min(t1, q / p);
+  const [ax, ay] = a;
+  const [bx, by] = b;
+  if ((ax <= x0 && bx <= x0) || (ax >= x1 && bx >= x1)) return false;
+  if ((ay <= y0 && by <= y0) || (ay >= y1 && by >= y1)) return false;
+  const dx = bx - ax;
+  const dy = by - ay;
+  let from = 0;
+  let to = 1;
+  if (dx !== 0) {
+    const [t, u] = [(x0 - ax) / dx, (x1 - ax) / dx];
+    from = Math.max(from, Math.min(t, u));
+    to = Math.min(to, Math.max(t, u));
   }
-  return t0 < t1;
+  if (dy !== 0) {
+    const [t, u] = [(y0 - ay) / dy, (y1 - ay) / dy];
+    from = Math.max(from, Math.min(t, u));
+    to = Math.min(to, Math.max(t, u));
+  }
+  return from < to;
 }
 
 /** Largest rectangle of ones: row by row over the heights of free columns. */

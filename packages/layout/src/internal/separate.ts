@@ -135,6 +135,7 @@ export function searchPlace(s: Searcher, i: number): Place | undefined {
   const here = state.room[i];
   if (here !== undefined) {
     const b = state.bin[i];
+    if (here.odd) state.world.tableOf(here, b, state.world.items[i].minQuality);
     best.push({ bin: b, room: here, x: state.x[i], y: state.y[i], value: state.weightedLoss(i) });
     const o = state.world.oriented[here.oriented];
     const w = o.maxX - o.minX;

@@ -90,7 +90,7 @@ function hullArea({ xs, ys }: GridOutline): number {
   return gridArea({ xs: Float64Array.from(hull, (i) => xs[i]), ys: Float64Array.from(hull, (i) => ys[i]) });
 }
 
-const POLE_GRID = 40;
+const POLE_GRID = 32;
 const POLE_COUNT = 12;
 
 /**
@@ -115,7 +115,12 @@ function findPoles(outline: GridOutline): Poles {
     if (best === undefined || best.room <= 0 || (poles.length > 0 && best.room < 0.1 * poles[2])) break;
     const { x, y, room } = best;
     poles.push(x, y, room);
-    for (const p of points) p.room = Math.min(p.room, Math.hypot(p.x - x, p.y - y) - room);
+    for (const p of points) {
+      const dx = p.x - x;
+      const dy = p.y - y;
+      // Only nearer points are held back: most are passed over without a root.
+      if (dx * dx + dy * dy < (p.room + room) ** 2) p.room = Math.sqrt(dx * dx + dy * dy) - room;
+    }
   }
   if (poles.length === 0) poles.push((box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2, 1);
   return Float64Array.from(poles);
@@ -128,7 +133,10 @@ function borderDistance(x: number, y: number, { xs, ys }: GridOutline): number {
     const dy = ys[i] - ys[j];
     const length = dx * dx + dy * dy;
     const t = length === 0 ? 0 : Math.min(1, Math.max(0, ((x - xs[j]) * dx + (y - ys[j]) * dy) / length));
-    best = Math.min(best, Math.hypot(x - xs[j] - t * dx, y - ys[j] - t * dy));
+    const ex = x - xs[j] - t * dx;
+    const ey = y - ys[j] - t * dy;
+    const square = ex * ex + ey * ey;
+    if (square < best) best = square;
   }
-  return best;
+  return Math.sqrt(best);
 }
