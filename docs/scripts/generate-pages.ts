@@ -1,14 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { join } from "node:path";
-import {
-  catalogue,
-  adhesion,
-  gluedAdhesives,
-  gluedSubstrates,
-
-  unknownValues,
-} from "@peltry/materials";
+import { catalogue, adhesion, gluedAdhesives, gluedSubstrates, unknownValues } from "@peltry/materials";
 import { catalogueIndexPage, cautionsPage, entryPage, FAMILY_NAMES } from "@peltry/materials/pages";
 import { collectErrorCodes } from "./error-codes";
 import { writeReference } from "./write-reference";
@@ -29,7 +22,10 @@ function writeMaterials(): void {
   const linkTo = (id: string): string => `/materials/${id}`;
   for (const entry of catalogue) {
     const page = entryPage(entry, { linkTo });
-    writeFileSync(join(folder, `${entry.id}.md`), `---\noutline: 2\nprev: false\nnext: false\n---\n\n${still(page)}`);
+    writeFileSync(
+      join(folder, `${entry.id}.md`),
+      `---\noutline: 2\nprev: false\nnext: false\n---\n\n${still(page)}`,
+    );
   }
   const rows = catalogue.map(({ id, name, family, summary, status, synonyms, ...entry }) => ({
     id,
@@ -37,7 +33,15 @@ function writeMaterials(): void {
     family: FAMILY_NAMES[family],
     summary,
     status,
-    unknown: unknownValues({ id, name, family, summary, status, synonyms, ...entry } as (typeof catalogue)[number]).length,
+    unknown: unknownValues({
+      id,
+      name,
+      family,
+      summary,
+      status,
+      synonyms,
+      ...entry,
+    } as (typeof catalogue)[number]).length,
     words: Object.values(synonyms ?? {})
       .flat()
       .join(" "),
@@ -76,7 +80,11 @@ function writeErrors(): void {
   const codes = collectErrorCodes(join(root, "packages"));
   const groups = [...new Set(codes.map(({ code }) => code.split("/")[0]))];
   const cell = (text: string): string =>
-    text.replaceAll("|", "\\|").replaceAll("{{", "&#123;&#123;").replaceAll("<", "&lt;").replaceAll("\n", " ");
+    text
+      .replaceAll("|", "\\|")
+      .replaceAll("{{", "&#123;&#123;")
+      .replaceAll("<", "&lt;")
+      .replaceAll("\n", " ");
   const parts = groups.map((group) => {
     const rows = codes
       .filter(({ code }) => code.startsWith(`${group}/`))
@@ -97,7 +105,11 @@ function packageNames(): string[] {
   return readdirSync(join(root, "packages"), { withFileTypes: true })
     .filter((item) => item.isDirectory())
     .map(({ name }) => name)
-    .filter((name) => readFileSync(join(root, "packages", name, "src", "index.ts"), "utf8").includes("export {") || name === "peltry");
+    .filter(
+      (name) =>
+        readFileSync(join(root, "packages", name, "src", "index.ts"), "utf8").includes("export {") ||
+        name === "peltry",
+    );
 }
 
 /** Writes all pages that come from data and sources. */

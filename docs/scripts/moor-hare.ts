@@ -43,7 +43,12 @@ export function panelsOf(
   ];
   const cutting = cutIntoPatches(opened.mesh, { regionOf: opened.regionOf, lines: cuts });
   const flat = flattenTogether(
-    cutting.patches.map(({ id, mesh }) => ({ id, mesh, ...(fabric ? { fabric } : {}), holes: "keep" as const })),
+    cutting.patches.map(({ id, mesh }) => ({
+      id,
+      mesh,
+      ...(fabric ? { fabric } : {}),
+      holes: "keep" as const,
+    })),
     cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
     { maxIterations: 60 },
   );

@@ -27,7 +27,11 @@ export async function runExample(folder: string): Promise<Map<string, string | U
 export function committedOutput(folder: string): Map<string, Buffer> {
   const out = join(folder, "out");
   if (!existsSync(out)) return new Map();
-  return new Map(readdirSync(out).sort().map((name) => [name, readFileSync(join(out, name))]));
+  return new Map(
+    readdirSync(out)
+      .sort()
+      .map((name) => [name, readFileSync(join(out, name))]),
+  );
 }
 
 /** Runs every example and replaces its `out` folder. */

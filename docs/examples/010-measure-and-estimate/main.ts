@@ -33,8 +33,9 @@ export function run(): ExampleResult {
     });
     return `${words(10, y + 4, key)}${bars.join("")}`;
   });
-  const legend = ROUNDS.map(({ label }, i) =>
-    `<circle cx="${20 + 190 * i}" cy="20" r="5" fill="${[INK.soft, INK.orange, INK.blue][i]}"/>${words(32 + 190 * i, 25, label)}`,
+  const legend = ROUNDS.map(
+    ({ label }, i) =>
+      `<circle cx="${20 + 190 * i}" cy="20" r="5" fill="${[INK.soft, INK.orange, INK.blue][i]}"/>${words(32 + 190 * i, 25, label)}`,
   );
   const svg = picture(
     600,

@@ -47,8 +47,12 @@ export function run(): ExampleResult {
       .map((turn, i) => {
         const box = [10 + 138 * i, 10, 128, 350] as const;
         return (
-          drawSurface(coarse, box, { turn, scale: 0.36, colourOf, overlay: visible(form.mesh, paths, turn) }) +
-          words(74 + 138 * i, 388, `turned ${turn}°`, 'text-anchor="middle"')
+          drawSurface(coarse, box, {
+            turn,
+            scale: 0.36,
+            colourOf,
+            overlay: visible(form.mesh, paths, turn),
+          }) + words(74 + 138 * i, 388, `turned ${turn}°`, 'text-anchor="middle"')
         );
       })
       .join("\n"),
@@ -113,7 +117,8 @@ function nearestColour(
     return [sum(0) / 3, sum(1) / 3, sum(2) / 3];
   };
   const middles = Array.from({ length: fine.triangles.length / 3 }, (_, t) => middle(fine, t));
-  return (t) => {
+  // Once for all views.
+  const colours = Array.from({ length: coarse.triangles.length / 3 }, (_, t) => {
     const [x, y, z] = middle(coarse, t);
     let [best, least] = [0, Infinity];
     middles.forEach(([a, b, c], i) => {
@@ -121,5 +126,6 @@ function nearestColour(
       if (d < least) [best, least] = [i, d];
     });
     return colourOf(best);
-  };
+  });
+  return (t) => colours[t];
 }

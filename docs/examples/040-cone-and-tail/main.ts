@@ -1,6 +1,17 @@
 import { flatten, rampColour, strainColours } from "@peltry/flatten";
 import type { TriangleMesh } from "@peltry/geometry";
-import { drawFlat, fit, INK, onPage, pairs, pathData, picture, rampLegend, short, words } from "../../scripts/draw";
+import {
+  drawFlat,
+  fit,
+  INK,
+  onPage,
+  pairs,
+  pathData,
+  picture,
+  rampLegend,
+  short,
+  words,
+} from "../../scripts/draw";
 import { rounded, type ExampleResult } from "../../scripts/example";
 
 /** A tube opened along its inner side; `place` gives radius and the middle's place at a share of its length. */
@@ -46,7 +57,10 @@ export function run(): ExampleResult {
     const a = -angle / 2 + (angle * (i % 49)) / 48;
     return [outer * Math.sin(a), outer * Math.cos(a)];
   });
-  const inner = sector.map(([x, y]): [number, number] => [(x * (outer - slant)) / outer, (y * (outer - slant)) / outer]);
+  const inner = sector.map(([x, y]): [number, number] => [
+    (x * (outer - slant)) / outer,
+    (y * (outer - slant)) / outer,
+  ]);
   const theory = [...sector, ...inner.reverse()];
   const [f0, f1, f2] = [
     fit(theory, [10, 30, 190, 260]),
@@ -59,8 +73,14 @@ export function run(): ExampleResult {
     "A cone's sector by formula, the same cone flattened, and a bent tail flattened with its strain",
     [
       `<path d="${pathData(theory.map((p) => onPage(f0, p)))}" fill="none" stroke="${INK.line}" stroke-dasharray="5 4"/>`,
-      drawFlat(straight, cone.positions, f1, { colours: strainColours(cone.strain.major, limit), outline: cone.loops }),
-      drawFlat(bent, tail.positions, f2, { colours: strainColours(tail.strain.major, limit), outline: tail.loops }),
+      drawFlat(straight, cone.positions, f1, {
+        colours: strainColours(cone.strain.major, limit),
+        outline: cone.loops,
+      }),
+      drawFlat(bent, tail.positions, f2, {
+        colours: strainColours(tail.strain.major, limit),
+        outline: tail.loops,
+      }),
       words(105, 20, "by formula", 'text-anchor="middle"'),
       words(315, 20, `straight: ${short(100 * cone.certificate.maxStrain)} %`, 'text-anchor="middle"'),
       words(525, 20, `bent: ${short(100 * tail.certificate.maxStrain)} %`, 'text-anchor="middle"'),

@@ -14,7 +14,11 @@ function cap(reach: number): TriangleMesh {
     const t = ((reach * Math.PI) / 180) * (j / RINGS);
     for (let i = 0; i < COLUMNS; i++) {
       const a = (2 * Math.PI * i) / COLUMNS;
-      positions.push(RADIUS * Math.sin(t) * Math.sin(a), RADIUS * Math.cos(t), RADIUS * Math.sin(t) * Math.cos(a));
+      positions.push(
+        RADIUS * Math.sin(t) * Math.sin(a),
+        RADIUS * Math.cos(t),
+        RADIUS * Math.sin(t) * Math.cos(a),
+      );
       const [own, next] = [1 + (j - 1) * COLUMNS + i, 1 + (j - 1) * COLUMNS + ((i + 1) % COLUMNS)];
       if (j === 1) triangles.push(0, own, next);
       else triangles.push(own - COLUMNS, own, next, own - COLUMNS, next, next - COLUMNS);
@@ -28,7 +32,9 @@ export function run(): ExampleResult {
   const reach = 50;
   const mesh = cap(reach);
   const slit = (column: number, from: number): number[] =>
-    Array.from({ length: RINGS + 1 - from }, (_, k) => (k + from === 0 ? 0 : 1 + (k + from - 1) * COLUMNS + column));
+    Array.from({ length: RINGS + 1 - from }, (_, k) =>
+      k + from === 0 ? 0 : 1 + (k + from - 1) * COLUMNS + column,
+    );
   const ways = [
     { name: "no dart", slits: [] as number[][] },
     { name: "one dart", slits: [slit(0, 1)] },
@@ -49,10 +55,18 @@ export function run(): ExampleResult {
         const frame = fit(pairs(panel.positions), [15 + 215 * i, 30, 195, 195], 0.8);
         return (
           drawFlat(own, panel.positions, frame, {
-            colours: strainColours(panel.strain.major.map((v, t) => (-panel.strain.minor[t] > v ? panel.strain.minor[t] : v)), limit),
+            colours: strainColours(
+              panel.strain.major.map((v, t) => (-panel.strain.minor[t] > v ? panel.strain.minor[t] : v)),
+              limit,
+            ),
             outline: panel.loops,
           }) +
-          words(112 + 215 * i, 20, `${name}: ${(100 * panel.certificate.maxStrain).toFixed(1)} %`, 'text-anchor="middle"')
+          words(
+            112 + 215 * i,
+            20,
+            `${name}: ${(100 * panel.certificate.maxStrain).toFixed(1)} %`,
+            'text-anchor="middle"',
+          )
         );
       }),
       rampLegend(190, 255, 280, limit, rampColour),

@@ -31,7 +31,10 @@ const FABRICS: { id: string; name: string; fabric: FabricBehaviour }[] = [
 
 /** One half of a leg, three cloths. */
 export function run(): ExampleResult {
-  const leg = hareLeg({ triangles: 2000, pads: HIND_LEG_PADS.map((pad) => ({ ...pad, height: pad.height / 2 })) });
+  const leg = hareLeg({
+    triangles: 2000,
+    pads: HIND_LEG_PADS.map((pad) => ({ ...pad, height: pad.height / 2 })),
+  });
   const lines = leg.curves
     .filter(({ id }) => id === "inner-seam" || id === "outer-seam")
     .map(({ id, path }) => ({ id, path }));
@@ -49,17 +52,20 @@ export function run(): ExampleResult {
     figures[`${id}P95`] = rounded(100 * p95Strain, 1);
     figures[`${id}Over`] = rounded(100 * overLimitArea, 1);
     // Outside check: areas by the shoelace formula over the outline, independent of triangles.
-    const outline = panel.loops[0].map((v): [number, number] => [panel.positions[2 * v], panel.positions[2 * v + 1]]);
+    const outline = panel.loops[0].map((v): [number, number] => [
+      panel.positions[2 * v],
+      panel.positions[2 * v + 1],
+    ]);
     figures[`${id}Area`] = rounded(signedArea(outline) / 10_000, 1);
     figures[`${id}Faults`] = panel.certificate.flips + panel.certificate.overlaps;
   }
   const svg = picture(
     660,
-    420,
+    320,
     "Half of the leg laid flat for canvas, pile cloth and a stretch knit, coloured by strain",
     [
       ...made.map(({ name, panel }, i) => {
-        const box = [10 + 218 * i, 34, 205, 325] as const;
+        const box = [10 + 218 * i, 34, 205, 225] as const;
         return (
           drawFlat(patch.mesh, panel.positions, fit(pairs(panel.positions), box, 0.34), {
             colours: strainColours(panel.strain.across, limit),
@@ -67,7 +73,7 @@ export function run(): ExampleResult {
           }) + words(box[0] + 102, 20, name, 'text-anchor="middle"')
         );
       }),
-      rampLegend(190, 378, 280, limit, rampColour),
+      rampLegend(190, 278, 280, limit, rampColour),
     ].join("\n"),
   );
   return { figures, files: { "fabrics.svg": svg } };

@@ -16,7 +16,11 @@ export function run(): ExampleResult {
   const panels = patches.map((patch, i) => {
     const flat = flatten(patch.mesh, { pile: [0, -1, 0] });
     const round = flat.loops[0].map((v): Point => [flat.positions[2 * v], flat.positions[2 * v + 1]]);
-    return { id: `panel-${i + 1}`, stray: flat.grain, outline: simplifyPolyline([...round, round[0]], 0.8).slice(0, -1) };
+    return {
+      id: `panel-${i + 1}`,
+      stray: flat.grain,
+      outline: simplifyPolyline([...round, round[0]], 0.8).slice(0, -1),
+    };
   });
   const lay = (rotations: LayoutPanel["rotations"]) =>
     layOut(
@@ -61,8 +65,23 @@ export function run(): ExampleResult {
 }
 
 function arrow(frame: Parameters<typeof onPage>[0], outline: readonly Point[], way: number): string {
-  const middle = outline.reduce(([x, y], [a, b]): Point => [x + a / outline.length, y + b / outline.length], [0, 0] as Point);
+  const middle = outline.reduce(([x, y], [a, b]): Point => [x + a / outline.length, y + b / outline.length], [
+    0, 0,
+  ] as Point);
   const [x, y] = onPage(frame, middle);
   const tip = y - 26 * way;
-  return `<path d="${pathData([[x, y + 26 * way], [x, tip]], false)}${pathData([[x - 5, tip + 8 * way], [x, tip], [x + 5, tip + 8 * way]], false)}" fill="none" stroke="${INK.orange}" stroke-width="2"/>`;
+  return `<path d="${pathData(
+    [
+      [x, y + 26 * way],
+      [x, tip],
+    ],
+    false,
+  )}${pathData(
+    [
+      [x - 5, tip + 8 * way],
+      [x, tip],
+      [x + 5, tip + 8 * way],
+    ],
+    false,
+  )}" fill="none" stroke="${INK.orange}" stroke-width="2"/>`;
 }

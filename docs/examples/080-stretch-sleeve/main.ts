@@ -26,7 +26,9 @@ export function run(): ExampleResult {
       `<path d="${curve(({ girth }) => girth, 20, 300 / most)}" fill="none" stroke="${INK.line}" stroke-width="2"/>`,
       `<path d="${curve(({ cutGirth }) => cutGirth, 20, 300 / most)}" fill="none" stroke="${INK.orange}" stroke-width="2" stroke-dasharray="7 4"/>`,
       words(20, 22, "girth: padded (solid), cut (dashed)"),
-      ...[200, 400, 600, 800].filter((g) => g < most).map((g) => words(20 + (300 / most) * g, 362, `${g}`, 'text-anchor="middle"')),
+      ...[200, 400, 600, 800]
+        .filter((g) => g < most)
+        .map((g) => words(20 + (300 / most) * g, 362, `${g}`, 'text-anchor="middle"')),
       words(170, 380, "mm", 'text-anchor="middle"'),
       `<rect x="${px(band.low)}" y="40" width="${short(13 * (band.high - band.low))}" height="300" fill="${INK.fill}"/>`,
       `<path d="${curve(({ pressure }) => pressure!, 390, 13)}" fill="none" stroke="${INK.blue}" stroke-width="2.5"/>`,

@@ -15,7 +15,11 @@ function cuff(): Edge[] {
   return [
     edge("hem", "hem", [0, 0], [180, 0]),
     edge("right", "seam", [180, 0], [160, 110]),
-    edge("top", "seam", ...top.map(([x, y], i): Point => (i === 0 ? [160, 110] : i === 12 ? [20, 110] : [x, y]))),
+    edge(
+      "top",
+      "seam",
+      ...top.map(([x, y], i): Point => (i === 0 ? [160, 110] : i === 12 ? [20, 110] : [x, y])),
+    ),
     edge("left", "seam", [20, 110], [0, 0]),
   ];
 }
@@ -25,9 +29,17 @@ export function run(): ExampleResult {
   const edges = cuff();
   const sew = edges.flatMap(({ points }) => points.slice(0, -1));
   const ways = ["mitred", "rounded", "squared-to-after", "butt"] as const;
-  const made = ways.map((corner) => addAllowance(edges, { roles: { seam: 10, hem: 30 }, corner, cloth: "pile" }));
+  const made = ways.map((corner) =>
+    addAllowance(edges, { roles: { seam: 10, hem: 30 }, corner, cloth: "pile" }),
+  );
   const drawing = made.map(({ cutLine }, i) => {
-    const frame = fit([[-14, -32], [196, 148]], [10 + 158 * i, 30, 145, 170]);
+    const frame = fit(
+      [
+        [-14, -32],
+        [196, 148],
+      ],
+      [10 + 158 * i, 30, 145, 170],
+    );
     return [
       `<path d="${pathData(cutLine.map((p) => onPage(frame, p)))}" fill="${INK.straw}" stroke="${INK.line}" stroke-width="1.6"/>`,
       `<path d="${pathData(sew.map((p) => onPage(frame, p)))}" fill="#fff" stroke="${INK.line}" stroke-dasharray="5 3"/>`,
@@ -35,7 +47,12 @@ export function run(): ExampleResult {
     ].join("");
   });
   // Outside check: Steiner's formula, area of a rounded offset of a convex outline = A + w·P + π·w².
-  const square: Point[] = [[0, 0], [100, 0], [100, 80], [0, 80]];
+  const square: Point[] = [
+    [0, 0],
+    [100, 0],
+    [100, 80],
+    [0, 80],
+  ];
   const sides = square.map((p, i) => edge(`s${i}`, "seam", p, square[(i + 1) % 4]));
   const round = addAllowance(sides, { width: 12, corner: "rounded" });
   const closed = [...sew, sew[0]];
@@ -48,6 +65,13 @@ export function run(): ExampleResult {
       clips: made[0].clips.length,
       hemCorner: made[0].corners[0].used,
     },
-    files: { "corners.svg": picture(645, 215, "The cut line round one cuff with mitred, rounded, squared and butted corners", drawing.join("\n")) },
+    files: {
+      "corners.svg": picture(
+        645,
+        215,
+        "The cut line round one cuff with mitred, rounded, squared and butted corners",
+        drawing.join("\n"),
+      ),
+    },
   };
 }

@@ -1,4 +1,12 @@
-import { edgesFromOutline, letInMarkings, markingMethod, panelOutline, type Marking, type Panel, type Pattern } from "@peltry/pattern";
+import {
+  edgesFromOutline,
+  letInMarkings,
+  markingMethod,
+  panelOutline,
+  type Marking,
+  type Panel,
+  type Pattern,
+} from "@peltry/pattern";
 import { signedArea, type Point } from "@peltry/geometry";
 import { fit, INK, onPage, pathData, picture, words } from "../../scripts/draw";
 import { rounded, type ExampleResult } from "../../scripts/example";
@@ -35,14 +43,32 @@ export function run(): ExampleResult {
     darts: [],
     markings: [marking],
     pile: -90,
-    edges: edgesFromOutline([[0, 0], [230, 10], [240, 170], [30, 190]]),
+    edges: edgesFromOutline([
+      [0, 0],
+      [230, 10],
+      [240, 170],
+      [30, 190],
+    ]),
   };
   const pattern: Pattern = { format: "peltry-pattern", version: 1, name: "spot", panels: [base], seams: [] };
   const { pattern: made, issues } = letInMarkings(pattern);
   const [whole, inset] = made.panels;
   const hole = whole.holes![0].flatMap(({ points }) => points.slice(0, -1));
-  const frame = fit([[0, 0], [240, 190]], [10, 10, 260, 220]);
-  const side = fit([[72, 59], [168, 131]], [300, 40, 140, 120], frame.scale);
+  const frame = fit(
+    [
+      [0, 0],
+      [240, 190],
+    ],
+    [10, 10, 260, 220],
+  );
+  const side = fit(
+    [
+      [72, 59],
+      [168, 131],
+    ],
+    [400, 40, 140, 120],
+    frame.scale,
+  );
   const draw = (points: readonly Point[], at: typeof frame, fill: string): string =>
     `<path d="${pathData(points.map((p) => onPage(at, p)))}" fill="${fill}" stroke="${INK.line}" stroke-width="1.5"/>`;
   const bars = cases.map(({ base: b, spot }, i) => {
@@ -67,7 +93,14 @@ export function run(): ExampleResult {
         640,
         385,
         "A panel with a hole and the spot that fills it; below, piles of base and spot from the side",
-        [draw(panelOutline(whole), frame, INK.fill), draw(hole, frame, "#fff"), draw(panelOutline(inset), side, INK.straw), words(370, 190, "let in: hole and inset of one sew line", 'text-anchor="middle"'), words(20, 275, "pile of base and spot, from the side"), ...bars].join("\n"),
+        [
+          draw(panelOutline(whole), frame, INK.fill),
+          draw(hole, frame, "#fff"),
+          draw(panelOutline(inset), side, INK.straw),
+          words(470, 190, "let in: hole and inset of one sew line", 'text-anchor="middle"'),
+          words(20, 275, "pile of base and spot, from the side"),
+          ...bars,
+        ].join("\n"),
       ),
     },
   };

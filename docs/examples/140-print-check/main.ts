@@ -13,7 +13,14 @@ const PATTERN: Pattern = {
       id: "thigh",
       name: "Thigh",
       fabric: "coat",
-      edges: edgesFromOutline([[0, 0], [230, 0], [275, 170], [205, 330], [35, 320], [-30, 160]]),
+      edges: edgesFromOutline([
+        [0, 0],
+        [230, 0],
+        [275, 170],
+        [205, 330],
+        [35, 320],
+        [-30, 160],
+      ]),
       darts: [],
       markings: [],
       pile: -90,
@@ -54,7 +61,14 @@ export async function run(): Promise<ExampleResult> {
       perMetre: rounded(cases[1].errorPerMetre, 0),
       svgBytes: writeSvg(PATTERN).length > 1000,
     },
-    files: { "squares.svg": picture(660, 200, "The check square as printed in five ways, beside its true size dashed", squares.join("\n")) },
+    files: {
+      "squares.svg": picture(
+        660,
+        200,
+        "The check square as printed in five ways, beside its true size dashed",
+        squares.join("\n"),
+      ),
+    },
   };
 }
 

@@ -4,6 +4,8 @@ import { type ExampleResult } from "../../scripts/example";
 
 const GLUES = ["contact-cr-solvent", "contact-cr-water", "hotmelt-eva-high", "hotmelt-eva-low", "pva-wood"];
 const FOAMS = ["polystyrene-foam", "pu-foam-open", "xpe-foam-33"];
+/** Short enough for the head of a column. */
+const FOAM_NAMES = ["polystyrene", "open-cell polyurethane", "cross-linked PE"];
 const LOOK = {
   recommended: { fill: "#1f7a63", mark: "R", ink: "#fff" },
   "workable-with-care": { fill: "#cfe3dc", mark: "c", ink: "#22333b" },
@@ -19,8 +21,8 @@ export function run(): ExampleResult {
     FOAMS.map((foam, column) => {
       const { rating } = adhesion(glue, foam, foam);
       const { fill, mark, ink } = LOOK[rating];
-      const [x, y] = [250 + 125 * column, 46 + 44 * row];
-      return `<rect x="${x}" y="${y}" width="118" height="38" fill="${fill}" stroke="${INK.line}"/><text x="${x + 59}" y="${y + 24}" text-anchor="middle" fill="${ink}">${mark} ${rating.replaceAll("-", " ")}</text>`;
+      const [x, y] = [250 + 142 * column, 46 + 44 * row];
+      return `<rect x="${x}" y="${y}" width="134" height="38" fill="${fill}" stroke="${INK.line}"/><text x="${x + 67}" y="${y + 24}" text-anchor="middle" fill="${ink}">${mark} ${rating.replace("workable-", "").replaceAll("-", " ")}</text>`;
     }),
   );
   const ruin = adhesion("contact-cr-solvent", "cotton-canvas", "polystyrene-foam");
@@ -37,11 +39,13 @@ export function run(): ExampleResult {
     },
     files: {
       "glue.svg": picture(
-        640,
+        680,
         60 + 44 * glues.length,
         "Ratings of glues on three foams, each in words",
         [
-          ...FOAMS.map((id, i) => words(309 + 125 * i, 30, material(id).name.slice(0, 22), 'text-anchor="middle" font-size="11.5"')),
+          ...FOAMS.map((id, i) =>
+            words(317 + 142 * i, 30, FOAM_NAMES[i], 'text-anchor="middle" font-size="11.5"'),
+          ),
           ...glues.map((id, i) => words(10, 70 + 44 * i, material(id).name.slice(0, 40), 'font-size="11.5"')),
           ...cells,
         ].join("\n"),

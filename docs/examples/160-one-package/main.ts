@@ -46,7 +46,9 @@ export function run(): ExampleResult {
         300,
         220,
         "A patch of a ball laid flat",
-        drawFlat(mesh, panel.positions, fit(pairs(panel.positions), [20, 20, 260, 180]), { outline: panel.loops }),
+        drawFlat(mesh, panel.positions, fit(pairs(panel.positions), [20, 20, 260, 180]), {
+          outline: panel.loops,
+        }),
       ),
     },
   };

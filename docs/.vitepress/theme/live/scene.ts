@@ -45,7 +45,9 @@ export function createScene(canvas: HTMLCanvasElement): Scene | undefined {
   watcher.observe(canvas);
   controls.addEventListener("change", draw);
   const turn = (degrees: number): void => {
-    camera.position.sub(controls.target).applyAxisAngle(new THREE.Vector3(0, 1, 0), (degrees * Math.PI) / 180);
+    camera.position
+      .sub(controls.target)
+      .applyAxisAngle(new THREE.Vector3(0, 1, 0), (degrees * Math.PI) / 180);
     camera.position.add(controls.target);
     controls.update();
     draw();
