@@ -8,7 +8,10 @@ describe("worked examples give what their pages show", () => {
       const shown = committedOutput(folder);
       expect([...now.keys()].sort()).toEqual([...shown.keys()]);
       for (const [name, content] of now) {
-        expect(Buffer.from(content).equals(shown.get(name)!), `${name} differs: run npm run examples -w docs`).toBe(true);
+        expect(
+          Buffer.from(content).equals(shown.get(name)!),
+          `${name} differs: run npm run examples -w docs`,
+        ).toBe(true);
       }
     });
   }

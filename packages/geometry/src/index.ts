@@ -33,7 +33,13 @@ export {
 export { meshTopology, nextHalfEdge, previousHalfEdge, type MeshTopology } from "./mesh-topology";
 export { meshArea, meshVolume, pathLength, triangleArea, vertexDistance, vertexPoint } from "./mesh-measure";
 export { cutMesh, extractTriangles, splitPieces, type CutMesh, type MeshPiece } from "./cut-mesh";
-export { findEntry, meshPattern, multiplySymmetric, type SparsePattern, type SparseSymmetric } from "./sparse-pattern";
+export {
+  findEntry,
+  meshPattern,
+  multiplySymmetric,
+  type SparsePattern,
+  type SparseSymmetric,
+} from "./sparse-pattern";
 export { cotangentLaplacian } from "./cotangent";
 export { orderByDissection } from "./sparse-order";
 export { planCholesky, type CholeskyPlan } from "./sparse-plan";

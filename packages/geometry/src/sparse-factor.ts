@@ -214,7 +214,12 @@ function solvePairs(factor: CholeskyFactor, x: Float64Array): void {
 }
 
 /** Forward substitution through one block: its own unknowns, then, four columns at a time, what they take from the rows below. */
-function forwardPairs({ plan, blocks }: CholeskyFactor, s: number, x: Float64Array, temp: Float64Array): void {
+function forwardPairs(
+  { plan, blocks }: CholeskyFactor,
+  s: number,
+  x: Float64Array,
+  temp: Float64Array,
+): void {
   const { rows } = plan;
   const begin = plan.first[s];
   const width = plan.first[s + 1] - begin;
@@ -277,7 +282,12 @@ function forwardPairs({ plan, blocks }: CholeskyFactor, s: number, x: Float64Arr
   }
 }
 
-function backwardPairs({ plan, blocks }: CholeskyFactor, s: number, x: Float64Array, temp: Float64Array): void {
+function backwardPairs(
+  { plan, blocks }: CholeskyFactor,
+  s: number,
+  x: Float64Array,
+  temp: Float64Array,
+): void {
   const { rows } = plan;
   const begin = plan.first[s];
   const width = plan.first[s + 1] - begin;

@@ -152,8 +152,7 @@ function supernodes(parent: Int32Array, counts: Int32Array): Int32Array {
       const merged = childWidth + height;
       const total = waste + zeros[top - 1] + (merged - heights[top - 1]) * childWidth;
       const share = total / (width * merged);
-      if (!(width <= 2 || (width <= 8 && share < 0.3) || (width <= 16 && share < 0.1) || share < 0.03))
-        break;
+      if (!(width <= 2 || (width <= 8 && share < 0.3) || (width <= 16 && share < 0.1) || share < 0.03)) break;
       top--;
       begin = firsts[top];
       height = merged;

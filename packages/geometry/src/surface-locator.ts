@@ -84,7 +84,12 @@ export function createSurfaceLocator(mesh: TriangleMesh): SurfaceLocator {
   return { nearest };
 }
 
-function closestWeights(p: Float64Array, triangles: Uint32Array, t: number, q: Point3): [number, number, number] {
+function closestWeights(
+  p: Float64Array,
+  triangles: Uint32Array,
+  t: number,
+  q: Point3,
+): [number, number, number] {
   const i = 3 * triangles[3 * t];
   const j = 3 * triangles[3 * t + 1];
   const k = 3 * triangles[3 * t + 2];
