@@ -4,7 +4,9 @@ import { clear, ring } from "../src/internal/exact-rings";
 import { convexParts } from "../src/internal/convex-parts";
 import { fromGrid, gridArea, toGrid } from "../src/internal/grid";
 import { simplifyOutward } from "../src/internal/simplify-outward";
-import { createShape, turnGrid } from "../src/internal/shape";
+import { keepsClear } from "../src/internal/keeps-clear";
+import { createRoomTable, isRoom, type Border } from "../src/internal/room-table";
+import { createShape, orientShape, turnGrid } from "../src/internal/shape";
 import { World } from "../src/internal/world";
 import { blob } from "./blob";
 
@@ -97,5 +99,32 @@ describe("World", () => {
         expect(Math.min(seen.clear, seen.hit)).toBeGreaterThan(90);
       }
     }
+  });
+});
+
+describe("keepsClear", () => {
+  it("keepsClear › says yes only where the table of positions does, and rarely no beside it [oracle: second computation]", () => {
+    const random = createRandom(33);
+    const seen = { yes: 0, no: 0, apart: 0 };
+    for (const gap of [0, 3000]) {
+      const shape = createShape(blob(random, 12, 90));
+      const oriented = orientShape([shape], 0, 0);
+      const borders: Border[] = [
+        { outline: toGrid(blob(random, 16, 400)), keep: "inside", gap },
+        { outline: toGrid(blob(random, 7, 60)), keep: "outside", gap },
+      ];
+      const box = { minX: -400_000, minY: -400_000, maxX: 400_000, maxY: 400_000 };
+      const table = createRoomTable(shape, oriented, borders, box);
+      for (let k = 0; k < 3000; k++) {
+        const x = Math.round((random() - 0.5) * 420_000);
+        const y = Math.round((random() - 0.5) * 420_000);
+        const direct = keepsClear(borders, shape.outer, x, y);
+        if (direct) expect(isRoom(table, x, y)).toBe(true);
+        else if (isRoom(table, x, y)) seen.apart++;
+        seen[direct ? "yes" : "no"]++;
+      }
+    }
+    expect(Math.min(seen.yes, seen.no)).toBeGreaterThan(300);
+    expect(seen.apart).toBeLessThan(10);
   });
 });
