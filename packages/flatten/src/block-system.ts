@@ -142,8 +142,13 @@ export function createBlockSystem(sheet: Sheet): BlockSystem {
   }
 }
 
+/** Plans made so far; a plan lives as long as the scalar one that it doubles. */
+const plans = new WeakMap<CholeskyPlan, BlockPlan>();
+
 /** Every unknown of the sheet's plan doubled; the order is kept. */
 function blockPlan(sheet: Sheet): BlockPlan {
+  const known = plans.get(sheet.plan);
+  if (known !== undefined) return known;
   const { size, starts, columns } = sheet.pattern;
   const doubled = new Int32Array(2 * size + 1);
   const doubledColumns = new Int32Array(4 * columns.length + 2 * size);
@@ -167,5 +172,7 @@ function blockPlan(sheet: Sheet): BlockPlan {
   const order = new Int32Array(2 * size);
   for (let i = 0; i < 2 * size; i++) order[i] = 2 * sheet.plan.order[i >> 1] + (i & 1);
   const pattern = { size: 2 * size, starts: doubled, columns: doubledColumns };
-  return { pattern, plan: planCholesky(pattern, order) };
+  const made = { pattern, plan: planCholesky(pattern, order) };
+  plans.set(sheet.plan, made);
+  return made;
 }

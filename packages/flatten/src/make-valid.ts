@@ -89,7 +89,12 @@ export function validStart(
   const x = starts[best];
   if (energies[best] === Infinity) return x;
   const contact = options.contact ? outlineContact([sheetBorder(sheet, 0)]) : undefined;
-  lowerDirichlet(x, sheet, part, { ...options, extra: contact?.energy, limitStep: contact?.limitStep });
+  lowerDirichlet(x, sheet, part, {
+    ...options,
+    extra: contact?.energy,
+    extraCurvature: contact?.curvature,
+    limitStep: contact?.limitStep,
+  });
   return x;
 }
 

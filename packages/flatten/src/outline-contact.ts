@@ -1,3 +1,5 @@
+import type { BlockSystem } from "./block-system";
+
 /** Border of one part, in the stacked numbering. */
 export interface ContactBorder {
   /** Loops of vertex indices. */
@@ -10,6 +12,12 @@ export interface ContactBorder {
 export interface OutlineContact {
   energy(x: Float64Array, gradient: Float64Array | null): number;
   limitStep(x: Float64Array, direction: Float64Array): number;
+  /** Adds the second derivative for the vertices of a part; couplings are levelled onto the vertices' own blocks. */
+  curvature(
+    x: Float64Array,
+    part: { first: number; sheet: { vertexCount: number } },
+    system: BlockSystem,
+  ): void;
 }
 
 /** Distance, against the shorter side, below which outline points begin to push each other away. */
@@ -37,6 +45,9 @@ export function outlineContact(borders: readonly ContactBorder[]): OutlineContac
       let reach = Infinity;
       for (const part of parts) reach = Math.min(reach, part.limitStep(x, direction));
       return reach;
+    },
+    curvature(x, own, system) {
+      for (const part of parts) part.curvature(x, own, system);
     },
   };
 }
@@ -103,6 +114,16 @@ function createBorderPairs(border: ContactBorder): OutlineContact {
         sum += pushApart(x, v, from[s], to[s], begin, gradient);
       }
       return sum;
+    },
+    curvature(x, { first, sheet }, system) {
+      if (from[0] < first || from[0] >= first + sheet.vertexCount) return;
+      refresh(x);
+      for (let k = 0; k < pairs.length; k += 2) {
+        const v = from[pairs[k]];
+        const s = pairs[k + 1];
+        const begin = Math.min(near[s], vertexNear[pairs[k]]);
+        addPushCurvature(x, v, from[s], to[s], begin, first, system);
+      }
     },
     limitStep(x, direction) {
       refresh(x);
@@ -197,6 +218,35 @@ function pushApart(
     gradient[2 * b + 1] -= t * gy;
   }
   return weight * over * over;
+}
+
+/** Second derivative of {@link pushApart} along the way that v is pushed. */
+function addPushCurvature(
+  x: Float64Array,
+  v: number,
+  a: number,
+  b: number,
+  near: number,
+  first: number,
+  system: BlockSystem,
+): void {
+  const ux = x[2 * b] - x[2 * a];
+  const uy = x[2 * b + 1] - x[2 * a + 1];
+  const px = x[2 * v] - x[2 * a];
+  const py = x[2 * v + 1] - x[2 * a + 1];
+  const square = ux * ux + uy * uy;
+  const t = square > 0 ? Math.max(0, Math.min(1, (px * ux + py * uy) / square)) : 0;
+  const dx = px - t * ux;
+  const dy = py - t * uy;
+  const d = Math.sqrt(dx * dx + dy * dy);
+  if (!(d < near && d > 0)) return;
+  const weight = (PUSH * near * near) / (NEAR * NEAR);
+  const over = near / d - 1;
+  const k = (2 * weight * near * (near / d + 2 * over)) / (d * d * d);
+  const [nx, ny] = [dx / d, dy / d];
+  system.addVertex(v - first, 2 * k, nx, ny);
+  system.addVertex(a - first, 2 * (1 - t) * k, nx, ny);
+  system.addVertex(b - first, 2 * t * k, nx, ny);
 }
 
 /** First multiple of the direction, below `limit`, at which vertex v lies on side a–b. */

@@ -139,6 +139,9 @@ export function finalEnergy(input: PartInput, pull = LAST_PULL): PartEnergy {
 /** Mean pile may end this far from its direction when limits pull it there, radians (two degrees). */
 const DRIFT = 0.035;
 
+/** Steps between factorisations under limits, whose second derivative jumps where triangles reach them. */
+const LIMITED_PACE = 8;
+
 /** Options of {@link shapeTogether}. */
 export interface ShapeOptions extends WorkOptions {
   readonly tolerance: number;
@@ -166,15 +169,23 @@ export function shapeTogether(
   const slice = (k: number) => x.subarray(2 * firsts[k], 2 * (firsts[k] + inputs[k].sheet.vertexCount));
   let iterations = 0;
   let converged = true;
-  if (inputs.some((input) => input.mode === "strain-limited")) {
+  const limited = inputs.some((input) => input.mode === "strain-limited");
+  // Pairs tie edges that no entry of the matrix joins: the Laplacian serves them better.
+  const newtonEvery =
+    (limited || options.contact !== undefined) && terms.pairs.length === 0
+      ? Math.max(...inputs.map((input) => (limited ? LIMITED_PACE : newtonPace(input.sheet))))
+      : undefined;
+  if (limited) {
     const calm = parts.map((part, k) => ({ ...part, energy: finalEnergy(inputs[k], PULL) }));
     iterations += runSystem(x, {
       parts: calm,
       terms: anyTerms ? terms : undefined,
-      tolerance: Math.max(options.tolerance, 1e-4),
+      newtonEvery,
+      tolerance: Math.max(options.tolerance, newtonEvery === undefined ? 1e-4 : 1e-2),
       maxIterations: Math.ceil(options.maxIterations / 3),
       limitStep: options.contact?.limitStep,
       extra: options.contact?.energy,
+      extraCurvature: options.contact?.curvature,
       signal: options.signal,
     }).iterations;
   }
@@ -182,11 +193,13 @@ export function shapeTogether(
   for (let round = 0; round < (exactTerms ? 16 : 3); round++) {
     const run = runSystem(x, {
       parts,
+      newtonEvery,
       terms: anyTerms ? terms : undefined,
       tolerance: options.tolerance,
       maxIterations: round === 0 ? options.maxIterations : Math.max(20, Math.ceil(options.maxIterations / 4)),
       limitStep: options.contact?.limitStep,
       extra: options.contact?.energy,
+      extraCurvature: options.contact?.curvature,
       signal: options.signal,
     });
     iterations += run.iterations;
