@@ -27,8 +27,18 @@ export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPl
   const decisions = options.decisions ?? [];
   checkDecisions(decisions);
   const input = barRejected(readPlanInput(mesh, options), decisions);
+  const form = makeSearchForm(input, options.searchTriangles ?? 2000, options.symmetry);
   const issues: Issue[] = [];
-  const form = makeSearchForm(input, options.searchTriangles ?? 2000);
+  if (options.symmetry && !form.mirrored) {
+    issues.push({
+      code: "seams/symmetry-not-kept",
+      severity: "note",
+      message:
+        "The triangles of the form are not mirror images of each other, so the two halves were planned as one form.",
+      at: { path: ["symmetry"] },
+      fix: `Plan one half and mirror it, or give a mesh of at most ${Math.round(1.25 * (options.searchTriangles ?? 2000))} triangles made of a half and its image.`,
+    });
+  }
   const run: RunOptions = {
     prices: input.prices,
     rules: input.rules,

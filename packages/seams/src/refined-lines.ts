@@ -63,7 +63,16 @@ function alongBaseEdge(refinement: MeshRefinement, a: number, b: number): number
 
 function alongMark(refinement: MeshRefinement, a: number, b: number, mark: number): number[] {
   if (refinement.edgeBetween(a, b) >= 0) return [a, b];
-  return search(refinement, a, b, (h) => refinement.mark[h] === mark);
+  // Where two lines share an edge it carries the mark of the first.
+  for (const pass of [
+    (h: number) => refinement.mark[h] === mark,
+    (h: number) => refinement.mark[h] !== 0,
+    () => true,
+  ]) {
+    const run = search(refinement, a, b, pass);
+    if (run.length > 2) return run;
+  }
+  return [a, b];
 }
 
 /** Breadth-first walk from a to b over edges that pass the test; [a, b] when there is none. */

@@ -10,6 +10,7 @@ import {
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
+import { findMirrorMap } from "./mirror-map";
 import { boxesOf, triangleMiddle, type PlanInput } from "./plan-input";
 import { projectPile } from "./search/pile-field";
 import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
@@ -25,6 +26,8 @@ export interface SearchForm {
   ) => SurfacePoint[][];
   /** A line in space written on the search's mesh. */
   readonly toSearch: (line: readonly Point3[], anchored: Anchors) => SurfacePoint[];
+  /** Cuts come in mirror pairs. */
+  readonly mirrored: boolean;
   /** Nothing was changed: places are the same on both. */
   readonly same: boolean;
 }
@@ -33,13 +36,22 @@ export interface SearchForm {
 export type Anchors = "both" | "start";
 
 /** Makes the mesh that the search works on: the form itself when it is small, else a coarser one. */
-export function makeSearchForm(input: PlanInput, triangles: number): SearchForm {
+export function makeSearchForm(
+  input: PlanInput,
+  triangles: number,
+  symmetry?: { readonly point: Point3; readonly normal: Point3 },
+): SearchForm {
   const count = input.mesh.triangles.length / 3;
   const lines = input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : [...path]));
   if (count <= 1.25 * triangles) {
     const full = new MeshRefinement(input.mesh);
+    const mirror = symmetry && findMirrorMap(input.mesh, symmetry, input.regions);
     return {
-      surface: (share) => surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share),
+      surface: (share) => ({
+        ...surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share),
+        mirror,
+      }),
+      mirrored: mirror !== undefined,
       toFull: (paths) => paths.map((path) => [...path]),
       toSearch: createProjection(input.mesh, full, lineEdges(full, input.regions, lines)),
       same: true,
@@ -56,6 +68,7 @@ export function makeSearchForm(input: PlanInput, triangles: number): SearchForm 
     surface: (share) => surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share),
     toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
     toSearch: createProjection(coarse.mesh, refinement, lineEdges(refinement, regions, coarseLines)),
+    mirrored: false,
     same: false,
   };
 }

@@ -59,8 +59,13 @@ export function patchSurface(
   };
 }
 
-/** Cuts that might help a patch, cheapest paths only. */
-export function makeCandidates(surface: SearchSurface, state: SearchState, index: number): Candidate[] {
+/** Cuts that might help a patch, cheapest paths only. `wide` looks at more and smaller ones. */
+export function makeCandidates(
+  surface: SearchSurface,
+  state: SearchState,
+  index: number,
+  wide = false,
+): Candidate[] {
   const patch = state.patches[index];
   const n = patch.sourceVertex.length;
   const border = new Uint8Array(n);
@@ -71,9 +76,9 @@ export function makeCandidates(surface: SearchSurface, state: SearchState, index
   const stop = graph.closedNodes();
   const rim = rimNodes(graph, patch, geodesic);
   const out: Candidate[] = [];
-  for (const tip of pickTips(state, index, scale, border, surface)) {
+  for (const tip of pickTips(state, index, scale, border, surface, wide)) {
     const field = graph.costsFrom([[tip, 0]], stop);
-    const ends = pickEnds(rim, field);
+    const ends = pickEnds(rim, field, wide);
     const straight = ends.map((end) => straightenPath(geodesic, points(graph, field, end), true));
     ends.forEach((_, i) => {
       const path = onBase(state, patch, straight[i].points).reverse();
@@ -85,7 +90,7 @@ export function makeCandidates(surface: SearchSurface, state: SearchState, index
       for (let j = i + 1; j < ends.length; j++) pairs.push([i, j, straight[i].cost + straight[j].cost]);
     pairs.sort((a, b) => a[2] - b[2]);
     for (const [i, j] of pairs) {
-      if (through >= 5) break;
+      if (through >= (wide ? 10 : 5)) break;
       const joined = [...straight[i].points.slice().reverse(), ...straight[j].points.slice(1)];
       const pulled = pullThrough(geodesic, joined);
       if (pulled.length < 3) continue;
@@ -139,6 +144,7 @@ function pickTips(
   scale: Float64Array,
   border: Uint8Array,
   surface: SearchSurface,
+  wide: boolean,
 ): number[] {
   const patch = state.patches[index];
   const { triangles, positions } = patch;
@@ -170,21 +176,23 @@ function pickTips(
       positions[3 * a + 2] - positions[3 * b + 2],
     );
   const tips: number[] = [];
-  const side = surface.mirror ? mirrorSide(state, patch) : undefined;
-  for (const v of [...peaks.slice(0, 8), ...(overrun >= 0 ? [overrun] : [])]) {
-    if (side && side(v) < 0) continue;
-    if (tips.length >= (v === overrun ? 4 : 3)) continue;
-    if (tips.every((w) => apart(v, w) > 0.12 * size)) tips.push(v);
+  const side = surface.mirror ? mirrorSide(surface, state, patch) : undefined;
+  for (const v of [...peaks.slice(0, wide ? 20 : 8), ...(overrun >= 0 ? [overrun] : [])]) {
+    // The other half is spoken for by the images.
+    if (side && side(v) < -1e-6 * size) continue;
+    if (tips.length >= (wide ? 7 : v === overrun ? 4 : 3)) continue;
+    if (tips.every((w) => apart(v, w) > (wide ? 20 : 0.12 * size))) tips.push(v);
   }
   return tips;
 }
 
-/** Sign of the side of a patch vertex: negative on the mirrored half, where the other half already speaks. */
-function mirrorSide(state: SearchState, patch: SearchPatch): (v: number) => number {
-  const half = state.refinement.base.triangles.length / 6;
+/** Signed distance of a patch vertex from the plane of symmetry. */
+function mirrorSide(surface: SearchSurface, state: SearchState, patch: SearchPatch): (v: number) => number {
+  const { triangles } = surface.mesh;
+  const { side } = surface.mirror!;
   return (v) => {
-    const place = state.refinement.place[patch.sourceVertex[v]];
-    return place.triangle < half ? 1 : place.weights.filter((w) => w > 0).length < 3 ? 0 : -1;
+    const { triangle, weights } = state.refinement.place[patch.sourceVertex[v]];
+    return weights.reduce((sum, w, k) => sum + w * side[triangles[3 * triangle + k]], 0);
   };
 }
 
@@ -271,10 +279,12 @@ function sharpTurn(patch: SearchPatch, a: number, b: number, c: number): boolean
 }
 
 /** Cheapest places of the outline, no two near each other, every side represented. */
-function pickEnds(rim: Rim, field: CostField): number[] {
+function pickEnds(rim: Rim, field: CostField, wide: boolean): number[] {
   const count = rim.nodes.length;
   const cost = Float64Array.from(rim.nodes, (node) => field.cost[node]);
-  const reach = rim.total * 0.06;
+  const cheapest = cost.reduce((least, c) => Math.min(least, c), Infinity);
+  // Small features want ends near each other; elsewhere they would only be doubles.
+  const reach = wide ? Math.min(rim.total * 0.06, Math.max(20, 0.6 * cheapest)) : rim.total * 0.06;
   const minima: number[] = [];
   for (let i = 0; i < count; i++) {
     if (!Number.isFinite(cost[i])) continue;
@@ -313,7 +323,7 @@ function pickEnds(rim: Rim, field: CostField): number[] {
   const order = [...minima, ...bySide.values()].sort((a, b) => cost[a] - cost[b] || a - b);
   const ends: number[] = [];
   for (const i of [...order, ...spread]) {
-    if (ends.length >= 6) break;
+    if (ends.length >= (wide ? 9 : 6)) break;
     if (!Number.isFinite(cost[i])) continue;
     const far = ends.every((j) => {
       const d = Math.abs(rim.along[i] - rim.along[j]);

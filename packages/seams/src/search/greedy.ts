@@ -136,11 +136,9 @@ export function bestAddition(
     ...order.map(({ i }) => ({ i, all: false })),
     ...order.map(({ i }) => ({ i, all: true })),
   ]) {
-    const candidates = makeCandidates(surface, state, i);
+    const candidates = makeCandidates(surface, state, i, all);
     const ranked = screen(surface, search, candidates, round, options);
-    const finalists = all
-      ? ranked.slice(options.finalists ?? 6, 30)
-      : ranked.slice(0, options.finalists ?? 6);
+    const finalists = ranked.slice(0, all ? 24 : (options.finalists ?? 6));
     const scored: { search: Search; score: number }[] = [];
     for (const { group, state: warm } of finalists) {
       throwIfCancelled(options.signal);

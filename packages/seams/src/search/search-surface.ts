@@ -8,6 +8,7 @@ import {
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
+import type { MirrorMap } from "../mirror-map";
 import type { FabricBox } from "./fabric-box";
 import type { SearchPatch } from "./search-patches";
 
@@ -33,8 +34,8 @@ export interface SearchSurface {
   readonly pileLimitOf: (patch: SearchPatch) => number;
   /** Width of the cloth that a patch is cut from, mm; Infinity when not limited. */
   readonly widthLimitOf: (patch: SearchPatch) => number;
-  /** Triangle on the other side of the plane of symmetry and how its corners turn: corner k goes to (mirrorTurn + 2k) mod 3. */
-  readonly mirror?: { readonly triangle: Int32Array; readonly corner: Uint8Array };
+  /** How the surface maps onto itself across the plane of symmetry. */
+  readonly mirror?: MirrorMap | undefined;
 }
 
 /** Input of {@link makeSearchSurface}. */
@@ -48,7 +49,7 @@ export interface SearchSurfaceInput {
   readonly pile: Float64Array;
   readonly pileLimits: readonly number[];
   readonly widths?: readonly number[];
-  readonly mirror?: { readonly triangle: Int32Array; readonly corner: Uint8Array };
+  readonly mirror?: MirrorMap | undefined;
 }
 
 /** Mark of given seams and of region borders. */
