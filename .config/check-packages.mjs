@@ -1,9 +1,19 @@
 // What a publisher would check: exports and types hold, nothing leaks, the house rules of every package.
-import { spawnSync } from "node:child_process";
+import { execFile, spawnSync } from "node:child_process";
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
+import { promisify } from "node:util";
 import { LAYERS } from "./layers.mjs";
+import { checkSizes } from "./size.mjs";
+
+const execute = promisify(execFile);
+/** Runs a tool; gives its output when it finds fault. */
+const complaint = (command, args, cwd) =>
+  execute(command, args, { cwd, maxBuffer: 1e8 }).then(
+    () => undefined,
+    (error) => `${error.stdout}${error.stderr}`,
+  );
 
 const faults = [];
 const fault = (text) => faults.push(text);
@@ -19,7 +29,10 @@ for (const top of new Set(tracked.filter(Boolean).map((path) => path.split("/")[
 }
 
 const scratch = mkdtempSync(join(tmpdir(), "peltry-pack-"));
+const work = [];
+const only = process.argv.slice(2);
 for (const name of readdirSync("packages").sort()) {
+  if (only.length > 0 && !only.includes(name)) continue;
   const place = `packages/${name}`;
   const about = JSON.parse(readFileSync(`${place}/package.json`, "utf8"));
   const say = (text) => fault(`${about.name}: ${text}`);
@@ -34,24 +47,47 @@ for (const name of readdirSync("packages").sort()) {
     const sibling = dependency.startsWith("@peltry/") ? dependency.slice(8) : undefined;
     if (sibling && !LAYERS[name]?.includes(sibling)) say(`may not depend on ${dependency}`);
   }
-  const pack = spawnSync("npm", ["pack", "--silent", "--pack-destination", scratch], {
-    cwd: place,
-    encoding: "utf8",
-  });
-  if (pack.status !== 0) {
-    say(`does not pack: ${pack.stderr}`);
-    continue;
-  }
-  const tarball = resolve(scratch, pack.stdout.trim().split("\n").pop());
-  const lint = spawnSync("npx", ["publint", "--strict", tarball], { encoding: "utf8" });
-  if (lint.status !== 0) say(`publint: ${lint.stdout}${lint.stderr}`);
-  const types = spawnSync("npx", ["attw", tarball, "--profile", "esm-only", "--format", "ascii"], {
-    encoding: "utf8",
-  });
-  if (types.status !== 0) say(`types: ${types.stdout}${types.stderr}`);
-  if (lint.status === 0 && types.status === 0) console.log(`ok ${about.name}`);
+  if (!existsSync(`.changeset/${name}-first.md`) && !existsSync(`${place}/CHANGELOG.md`))
+    say("has neither a changelog nor a changeset");
+  const readme = existsSync(`${place}/README.md`) ? readFileSync(`${place}/README.md`, "utf8") : "";
+  for (const dependency of Object.keys(about.dependencies ?? {}))
+    if (!dependency.startsWith("@peltry/") && !readme.includes(dependency))
+      say(`the README does not say why it needs ${dependency}`);
+  work.push(() => checkPacked(name, place, about, say));
 }
+// Three at a time: each starts tools that take a processor of their own.
+await Promise.all(
+  [0, 1, 2].map(async () => {
+    for (let next = work.shift(); next; next = work.shift()) await next();
+  }),
+);
 rmSync(scratch, { recursive: true, force: true });
 for (const text of faults) console.error(text);
 console.log(`${faults.length} package faults`);
 process.exit(faults.length ? 1 : 0);
+
+/** What the tarball holds, as others will get it. */
+async function checkPacked(name, place, about, say) {
+  const folder = mkdtempSync(join(scratch, `${name}-`));
+  const failed = await complaint(
+    "npm",
+    ["pack", "--silent", "--ignore-scripts", "--pack-destination", folder],
+    place,
+  );
+  if (failed !== undefined) return say(`does not pack: ${failed}`);
+  const tarball = resolve(folder, readdirSync(folder)[0]);
+  const [lint, types, sizes] = await Promise.all([
+    complaint("node", ["node_modules/publint/src/cli.js", "--strict", tarball]),
+    complaint("node", [
+      ...["node_modules/@arethetypeswrong/cli/dist/index.js", tarball],
+      ...["--profile", "esm-only", "--format", "ascii"],
+    ]),
+    name === "peltry"
+      ? []
+      : checkSizes(place, about).catch((error) => [`does not bundle for a browser: ${error.message}`]),
+  ]);
+  if (lint !== undefined) say(`publint: ${lint}`);
+  if (types !== undefined) say(`types: ${types}`);
+  sizes.forEach(say);
+  if (lint === undefined && types === undefined && sizes.length === 0) console.log(`ok ${about.name}`);
+}

@@ -1,3 +1,4 @@
+/* eslint-disable no-undef, @typescript-eslint/no-require-imports -- CommonJS on purpose */
 // CommonJS that requires an ES module, as Node 20.19 and later allow.
 const assert = require("node:assert/strict");
 const names = process.argv.slice(2);
