@@ -158,7 +158,7 @@ export function convexOutlineStart(
   return fillHarmonic(sheet, matrix, held, factorHeld(sheet, matrix, held), x);
 }
 
-/** Rounds of {@link evenOut}, and the least scale of a round against the largest. */
+/** Rounds of {@link evenOut} (once nothing is flipped they go on while they gain much, on large meshes very much), and the least scale of a round against the largest. */
 const EVEN_ROUNDS = 60;
 const LEAST_SCALE = 1e-7;
 
@@ -190,7 +190,7 @@ export function evenOut(sheet: Sheet, start: Float64Array): Float64Array {
     const largest = scale.reduce((high, s) => Math.max(high, s), 0);
     if (round > 0) {
       const energy = dirichletEnergy(sheet, x, null);
-      const gain = energy < 0.8 * bestEnergy;
+      const gain = energy < (sheet.triangleCount > 30000 ? 0.3 : 0.8) * bestEnergy;
       if (energy < bestEnergy) {
         best = x;
         bestEnergy = energy;

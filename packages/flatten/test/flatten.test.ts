@@ -203,6 +203,7 @@ describe("flatten › always valid", () => {
     const cases: TriangleMesh[] = [
       sphericalCap(100, 150, { triangles: 600 }),
       hornCup(250, 40, { triangles: 600 }),
+      hornCup(720, 36, { triangles: 600 }),
       moved(sphericalCap(100, 80, { triangles: 600 }), ([x, y, z]) => [x, y, z * 2e-3]),
       gridSurface(
         (u, v) => [(100 + 30 * v) * Math.cos(15 * u), 30 * u, -(100 + 30 * v) * Math.sin(15 * u)],
