@@ -55,7 +55,17 @@ export function placeText(at: Place): string {
     parts.push(`line ${at.line}${at.column === undefined ? "" : `, column ${at.column}`}`);
   }
   if (at.path !== undefined && at.path.length > 0) parts.push(at.path.join("."));
-  for (const key of ["panel", "edge", "seam", "piece", "material", "triangle", "vertex", "index", "byte"] as const) {
+  for (const key of [
+    "panel",
+    "edge",
+    "seam",
+    "piece",
+    "material",
+    "triangle",
+    "vertex",
+    "index",
+    "byte",
+  ] as const) {
     if (at[key] !== undefined) parts.push(`${key} ${at[key]}`);
   }
   if (at.point !== undefined) parts.push(`at (${at.point.map((x) => Math.round(x * 100) / 100).join(", ")})`);

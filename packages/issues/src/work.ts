@@ -15,5 +15,6 @@ export interface WorkOptions {
 
 /** Throws `work/cancelled` when the signal has been raised. */
 export function throwIfCancelled(signal: WorkOptions["signal"]): void {
-  if (signal?.aborted) fail("work/cancelled", "The work was cancelled.", {}, { fix: "Run it again without cancelling." });
+  if (signal?.aborted)
+    fail("work/cancelled", "The work was cancelled.", {}, { fix: "Run it again without cancelling." });
 }
