@@ -4,7 +4,6 @@ import {
   readdirSync,
   writeFileSync,
   mkdirSync,
-  chmodSync,
   existsSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
