@@ -1,3 +1,5 @@
+// Programs that reach this file through a path alias need the shim named: it lies outside what they include.
+/// <reference path="./d3-contour.d.ts" />
 import { contours } from "d3-contour";
 import { signedArea, simplifyPolyline, type Outline, type Point } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
