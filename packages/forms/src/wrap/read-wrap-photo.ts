@@ -1,4 +1,5 @@
 // Programs that reach this file through a path alias need the shim named: it lies outside what they include.
+// eslint-disable-next-line @typescript-eslint/triple-slash-reference
 /// <reference path="./d3-contour.d.ts" />
 import { contours } from "d3-contour";
 import { signedArea, simplifyPolyline, type Outline, type Point } from "@peltry/geometry";
