@@ -107,7 +107,7 @@ export function checkFooting(foot: FootingCase): Finding[] {
           }
         : {}),
     });
-  }
+  } else findings.push(cannotJudge("footing", "the heel", "Give its height over the ball."));
   if (foot.heelWidthMm !== undefined) {
     const width = needNumber(foot.heelWidthMm, "footing.heelWidthMm", 1, 200);
     if (width < limit.heelWidthMm)

@@ -8,36 +8,57 @@ import { sweepLines } from "./horn-sweeps";
 /** Every how many rows of a sweep a flat strip has a point. */
 const STRIDE = 4;
 
+/** A strip that turns further than this when flat could come round onto itself: it is cut across, degrees. */
+const MOST_TURN = 120;
+
 /**
  * Skin of a sweep as flat strips between neighbouring lengthwise lines: each keeps the length of both its lines and takes
- * the arc of the section as its width. Edges `base`, `right`, `tip`, `left`.
+ * the arc of the section as its width. Where the sweep turns far, every strip is cut across at the same places. Edges
+ * `base`, `right`, `tip`, `left`.
  *
+ * @returns for each strip its lengths from base to tip
  * @source unrolling a run of triangles; derived here
  */
 export function skinStrips(
   sweep: Sweep,
   count: number,
   given: { readonly prefix: string; readonly name: string; readonly fabric: string },
-): Panel[] {
+): Panel[][] {
   const lines = sweepLines(sweep, count);
-  return lines.map((line, k): Panel => {
-    const other = lines[(k + 1) % count];
-    const { left, right } = unroll(line, other, sweep.radii, count);
-    const last = left.length - 1;
-    const edges: Edge[] = [
-      { id: "base", role: "hem", points: [left[0], right[0]], name: "turned under the base" },
-      { id: "right", role: "raw", points: right },
-      { id: "tip", role: "hem", points: [right[last], left[last]], name: "gathered at the tip" },
-      { id: "left", role: "raw", points: [...left].reverse() },
-    ];
-    return plainPanel({
-      id: `${given.prefix}-${k + 1}`,
-      name: `${given.name} ${k + 1} of ${count}`,
-      fabric: given.fabric,
-      edges,
-      pile: 90,
-    });
-  });
+  const cuts = cutRows(sweep);
+  const many = cuts.length - 1;
+  return lines.map((line, k) =>
+    Array.from({ length: many }, (_, s): Panel => {
+      const part = <T>(list: readonly T[]): readonly T[] => list.slice(cuts[s], cuts[s + 1] + 1);
+      const { left, right } = unroll(part(line), part(lines[(k + 1) % count]), part(sweep.radii), count);
+      const last = left.length - 1;
+      const edges: Edge[] = [
+        { id: "base", role: "hem", points: [left[0], right[0]] },
+        { id: "right", role: "raw", points: right },
+        { id: "tip", role: "hem", points: [right[last], left[last]] },
+        { id: "left", role: "raw", points: [...left].reverse() },
+      ];
+      return plainPanel({
+        id: `${given.prefix}-${k + 1}${many > 1 ? `-${s + 1}` : ""}`,
+        name: `${given.name} ${k + 1} of ${count}${many > 1 ? `, length ${s + 1} of ${many}` : ""}`,
+        fabric: given.fabric,
+        edges,
+        pile: 90,
+      });
+    }),
+  );
+}
+
+/** Rows at which strips begin and end, so that none turns further than it may. */
+function cutRows(sweep: Sweep): number[] {
+  const turns = [0];
+  for (let i = 1; i < sweep.sides.length; i++)
+    turns.push(turns[i - 1] + size(sub(sweep.sides[i].t, sweep.sides[i - 1].t)));
+  const whole = turns[turns.length - 1];
+  const many = Math.max(1, Math.ceil(whole / ((MOST_TURN * Math.PI) / 180)));
+  return Array.from({ length: many + 1 }, (_, s) =>
+    s === 0 ? 0 : s === many ? turns.length - 1 : turns.findIndex((turn) => turn >= (whole * s) / many),
+  );
 }
 
 /** Lays the quads between two lines flat, one after the other, along +y. */

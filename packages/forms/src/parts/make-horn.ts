@@ -187,12 +187,16 @@ function buildSweep(options: HornOptions, sweep: Sweep, prefix: string) {
       name: prefix === "horn" ? "Horn skin" : `${prefix.replace("-", " ")} skin`,
       fabric: skinning.fabric ?? "skin",
     });
-    panels.push(...cover);
-    cover.forEach((panel, k) =>
-      joins.push({
-        a: [panel.id, "right"],
-        b: [cover[(k + 1) % count].id, "left"],
-        ...(k === count - 1 ? { note: "Last seam: close by hand over the bulk.", hand: true } : {}),
+    panels.push(...cover.flat());
+    cover.forEach((strip, k) =>
+      strip.forEach((panel, length) => {
+        joins.push({
+          a: [panel.id, "right"],
+          b: [cover[(k + 1) % count][length].id, "left"],
+          ...(k === count - 1 ? { note: "Last seam: close by hand over the bulk.", hand: true } : {}),
+        });
+        const next = strip[length + 1];
+        if (next) joins.push({ a: [panel.id, "tip"], b: [next.id, "base"] });
       }),
     );
     const cloth = skinning.gsm
