@@ -1,5 +1,5 @@
 import { PeltryError, type Issue, type Place } from "@peltry/issues";
-import { isAlias, isMap, isNode, LineCounter, parseDocument, type Document } from "yaml";
+import { isAlias, isNode, LineCounter, parseDocument, type Document } from "yaml";
 import type * as z from "zod";
 import { projectSchema, type Project } from "./schema";
 
@@ -126,10 +126,4 @@ function schemaIssues(
       fix: missing ? `Add "${String(key)}:" here.` : "Correct the value.",
     },
   ];
-}
-
-/** The keys of a map node, for messages. */
-export function mapKeys(document: Document, path: readonly (string | number)[]): string[] {
-  const node: unknown = document.getIn(path, true);
-  return isMap(node) ? node.items.map((item) => String(item.key)) : [];
 }
