@@ -63,12 +63,14 @@ export { readWrapDxf } from "./wrap/read-wrap-dxf";
 export { readWrapPhoto, type PhotoMark, type PhotoOptions, type WrapPhoto } from "./wrap/read-wrap-photo";
 export { patternFromOutlines, type OutlinePatternOptions } from "./wrap/pattern-from-outlines";
 export type { DrawingOptions, WrapDrawing } from "./wrap/wrap-drawing";
-export { makeTail, type MadeTail, type TailOptions } from "./parts/make-tail";
+export { makeTail } from "./parts/make-tail";
+export type { MadeTail, TailOptions } from "./parts/tail-shape";
 export { makeEars, type EarsOptions, type MadeEars } from "./parts/make-ears";
 export { makeHorn, type HornOptions, type MadeHorn } from "./parts/make-horn";
 export type { BentCone, Branch } from "./parts/horn-sweeps";
 export { makeHeadband, type Carried, type HeadbandOptions, type MadeHeadband } from "./parts/make-headband";
 export type { MadePart, PartNeed } from "./parts/made-part";
+export type { WornPiece } from "./parts/worn-piece";
 export { PART_DENSITIES, type Density } from "./parts/material-densities";
 export { spiralFigures, type ShellParameters, type SpiralFigures } from "./parts/spiral";
 export {

@@ -4,6 +4,7 @@ import { integrate } from "./closed-forms";
 import { plainPanel } from "./made-part";
 import { size, sub, type Sweep } from "./sweep";
 import { sweepLines } from "./horn-sweeps";
+import { between, coverSweep, type WornPiece } from "./worn-piece";
 
 /** Every how many rows of a sweep a flat strip has a point. */
 const STRIDE = 4;
@@ -11,26 +12,37 @@ const STRIDE = 4;
 /** A strip that turns further than this when flat could come round onto itself: it is cut across, degrees. */
 const MOST_TURN = 120;
 
+/** One length of a strip of skin. */
+export interface SkinStrip {
+  readonly panel: Panel;
+  readonly worn: WornPiece;
+}
+
 /**
  * Skin of a sweep as flat strips between neighbouring lengthwise lines: each keeps the length of both its lines and takes
  * the arc of the section as its width. Where the sweep turns far, every strip is cut across at the same places. Edges
  * `base`, `right`, `tip`, `left`.
  *
- * @returns for each strip its lengths from base to tip
+ * @returns for each strip its lengths from base to tip, each with the place it takes on the sweep
  * @source unrolling a run of triangles; derived here
  */
 export function skinStrips(
   sweep: Sweep,
   count: number,
   given: { readonly prefix: string; readonly name: string; readonly fabric: string },
-): Panel[][] {
+): SkinStrip[][] {
   const lines = sweepLines(sweep, count);
   const cuts = cutRows(sweep);
   const many = cuts.length - 1;
   return lines.map((line, k) =>
-    Array.from({ length: many }, (_, s): Panel => {
+    Array.from({ length: many }, (_, s): SkinStrip => {
       const part = <T>(list: readonly T[]): readonly T[] => list.slice(cuts[s], cuts[s + 1] + 1);
-      const { left, right } = unroll(part(line), part(lines[(k + 1) % count]), part(sweep.radii), count);
+      const { left, right, rows } = unroll(
+        part(line),
+        part(lines[(k + 1) % count]),
+        part(sweep.radii),
+        count,
+      );
       const last = left.length - 1;
       const edges: Edge[] = [
         { id: "base", role: "hem", points: [left[0], right[0]] },
@@ -38,13 +50,22 @@ export function skinStrips(
         { id: "tip", role: "hem", points: [right[last], left[last]] },
         { id: "left", role: "raw", points: [...left].reverse() },
       ];
-      return plainPanel({
+      const panel = plainPanel({
         id: `${given.prefix}-${k + 1}${many > 1 ? `-${s + 1}` : ""}`,
         name: `${given.name} ${k + 1} of ${count}${many > 1 ? `, length ${s + 1} of ${many}` : ""}`,
         fabric: given.fabric,
         edges,
         pile: 90,
       });
+      const angle = (2 * Math.PI) / count;
+      const worn = coverSweep(sweep, {
+        panel: panel.id,
+        rows: rows.map((row) => row + cuts[s]),
+        span: [angle * (k + 0.5), angle * (k + 1.5)],
+        columns: Math.max(3, Math.ceil(24 / count)),
+        flatAt: between(left, right),
+      });
+      return { panel, worn };
     }),
   );
 }
@@ -67,7 +88,7 @@ function unroll(
   right: readonly Point3[],
   radii: readonly number[],
   count: number,
-): { left: Point[]; right: Point[] } {
+): { left: Point[]; right: Point[]; rows: number[] } {
   const rows: number[] = [];
   for (let i = 0; i < left.length; i += STRIDE) rows.push(i);
   if (rows[rows.length - 1] !== left.length - 1) rows.push(left.length - 1);
@@ -95,7 +116,7 @@ function unroll(
     flatLeft.push(quad.left);
     flatRight.push(quad.right);
   }
-  return { left: flatLeft, right: flatRight };
+  return { left: flatLeft, right: flatRight, rows };
 }
 
 /** The far side of a quad on `a`–`b`, turned to the right by twice `turn`, its sides of a given mean length. */

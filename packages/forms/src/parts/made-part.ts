@@ -2,6 +2,7 @@ import type { Point3 } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import { seamLetter, type Edge, type Panel, type Pattern, type Seam } from "@peltry/pattern";
 import type { Form } from "../types";
+import type { WornPiece } from "./worn-piece";
 
 /** Something that goes into a part, with how much of it and what it weighs. */
 export interface PartNeed {
@@ -22,6 +23,8 @@ export interface MadePart {
   readonly name: string;
   /** The surface with its seams as drawn lines, where it has one that a flattener could do better. */
   readonly form?: Form;
+  /** Its panels where they lie on the finished part, one hand of a pair; stuffing, bulk and discs inside are left out. */
+  readonly worn: readonly WornPiece[];
   /** Complete small pattern: panels, seams with letters. Pairs by count and mirrored copies. */
   readonly pattern: Pattern;
   readonly needs: readonly PartNeed[];

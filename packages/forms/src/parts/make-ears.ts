@@ -7,7 +7,7 @@ import {
   type Point3,
 } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
-import { addDart, mirrorPanel, type Edge, type Marking, type Panel } from "@peltry/pattern";
+import { addDart, edgesOutline, mirrorPanel, type Edge, type Marking, type Panel } from "@peltry/pattern";
 import { dartForCup, type CupDart } from "./closed-forms";
 import { edgesArea } from "./flat-shapes";
 import {
@@ -21,6 +21,7 @@ import {
 } from "./made-part";
 import { PART_DENSITIES, statedDensity, wireDensity } from "./material-densities";
 import { partNumber, partWord } from "./number";
+import { placeFlat, type WornPiece } from "./worn-piece";
 
 export interface EarsOptions {
   readonly name?: string | undefined;
@@ -94,6 +95,7 @@ export function makeEars(options: EarsOptions): MadeEars {
   const fixingEdge = baseWidth;
   return {
     name,
+    worn: [wornEar(outer, cup, 1), wornEar(lining, cup, -1)].filter((each) => each !== undefined),
     pattern: sewTogether(name, [cut(outer), cut(lining)], joins),
     needs,
     copies: 2,
@@ -164,8 +166,9 @@ function liningOf(outer: Panel, options: EarsOptions): Panel {
     fabric: options.lining ?? "lining",
     layer: "lining",
   };
-  const { pile: _, ...noPile } = panel;
-  return fringe > 0 ? { ...noPile, markings: fringeLines(turned, fringe) } : noPile;
+  const { pile, ...noPile } = panel;
+  const smooth: Panel = { ...noPile, ...(pile === undefined ? {} : { grain: pile }) };
+  return fringe > 0 ? { ...smooth, markings: fringeLines(turned, fringe) } : smooth;
 }
 
 /** The line inside both rims up to which long pile may show, in one run over the tip. */
@@ -187,6 +190,38 @@ function fringeLines(panel: Panel, fringe: number): Marking[] {
   return inner.length < 2
     ? []
     : [{ id: "fringe", kind: "line", points: inner, label: "fringe: long pile shows outside this line" }];
+}
+
+/** How far the lining lies inside the outer petal, mm: so that pictures tell them apart. */
+const LINING_INSIDE = 1;
+
+/** A petal bent to the cone that its dart makes; flat without one. Seen from outside, flat x runs toward −x. */
+function wornEar(panel: Panel, cup: CupDart | undefined, side: 1 | -1): WornPiece | undefined {
+  const inside = side > 0 ? 0 : LINING_INSIDE;
+  if (!cup) {
+    const outline = edgesOutline(panel.edges);
+    return placeFlat(panel.id, outline, areaCentre(panel), ([x, y]) => [-side * x, y, inside]);
+  }
+  const { tip, length } = panel.darts[0];
+  const ring = edgesOutline(panel.edges);
+  const at = ring.findIndex((p) => p[0] === tip[0] && p[1] === tip[1]);
+  const outline = [...ring.slice(at + 1), ...ring.slice(0, at)];
+  const alpha = (cup.angleDeg * Math.PI) / 180;
+  const beta = (cup.halfApexDeg * Math.PI) / 180;
+  // The open dart points down: angles are counted from it, so that both legs come to lie on one line.
+  const place = ([x, y]: Point): Point3 => {
+    const far = Math.hypot(x - tip[0], y - tip[1]);
+    const flatAngle = Math.atan2(x - tip[0], -(y - tip[1]));
+    const turn = flatAngle < 0 ? flatAngle + 2 * Math.PI : flatAngle;
+    const angle = (2 * Math.PI * (turn - alpha / 2)) / (2 * Math.PI - alpha);
+    const r = far * Math.sin(beta);
+    return [
+      -side * (tip[0] + r * Math.sin(angle)),
+      tip[1] - r * Math.cos(angle),
+      (far - length) * Math.cos(beta) + inside,
+    ];
+  };
+  return placeFlat(panel.id, outline, tip, place, { open: true });
 }
 
 function weigh(options: EarsOptions, outer: Panel, depth: number): { needs: PartNeed[]; centre: Point3 } {

@@ -5,6 +5,7 @@ import { edgesArea, rectangleEdges } from "./flat-shapes";
 import { need, plainPanel, sewTogether, totalMass, type Join, type MadePart } from "./made-part";
 import { PART_DENSITIES, statedDensity } from "./material-densities";
 import { partNumber, partWord } from "./number";
+import type { WornPiece } from "./worn-piece";
 
 /** Something that stands on the band. */
 export interface Carried {
@@ -119,6 +120,7 @@ export function makeHeadband(options: HeadbandOptions): MadeHeadband {
   const name = options.name ?? "headband";
   return {
     name,
+    worn: [wornBand(style, ring, whole, { length, width })],
     pattern: sewTogether(name, panels, joins),
     needs,
     copies: 1,
@@ -143,6 +145,8 @@ interface HeadRing {
   readonly long: number;
   /** Arc length from the brow to an angle round, mm. */
   readonly arc: (deg: number) => number;
+  /** Angle of the ellipse, radians, at an arc length from the brow. */
+  readonly angleAt: (arc: number) => number;
 }
 
 /** An ellipse of the given girth and length over breadth. */
@@ -166,7 +170,40 @@ function headRing(girth: number, ratio: number): HeadRing {
       const i = Math.min(steps - 1, Math.floor(k));
       return Math.sign(deg) * scale * (sums[i] + (k - i) * (sums[i + 1] - sums[i]));
     },
+    angleAt: (arc) => {
+      const wanted = Math.min(sums[steps], Math.abs(arc) / scale);
+      const i = Math.max(
+        1,
+        sums.findIndex((sum) => sum >= wanted - 1e-12),
+      );
+      const share = (wanted - sums[i - 1]) / (sums[i] - sums[i - 1]);
+      return (Math.sign(arc) * 2 * Math.PI * (i - 1 + share)) / steps;
+    },
   };
+}
+
+/** The outer band where it lies: round the head from the middle of the back, or over it from ear to ear. */
+function wornBand(
+  style: "around" | "over",
+  ring: HeadRing,
+  whole: number,
+  { length, width }: { readonly length: number; readonly width: number },
+): WornPiece {
+  const columns = 96;
+  const place = (share: number, y: number): Point3 => {
+    const turn =
+      style === "around" ? ring.angleAt(whole * (share - 0.5)) : (whole / ring.half) * (share - 0.5);
+    return style === "around"
+      ? [ring.half * Math.sin(turn), y - width / 2, ring.long * Math.cos(turn)]
+      : [ring.half * Math.sin(turn), ring.half * Math.cos(turn), width / 2 - y];
+  };
+  const shares = Array.from({ length: columns + 1 }, (_, c) => c / columns);
+  const positions = Float64Array.from(shares.flatMap((s) => [...place(s, 0), ...place(s, width)]));
+  const flat = Float64Array.from(shares.flatMap((s) => [length * s, 0, length * s, width]));
+  const triangles = shares
+    .slice(1)
+    .flatMap((_, c) => [2 * c, 2 * c + 2, 2 * c + 3, 2 * c, 2 * c + 3, 2 * c + 1]);
+  return { panel: "band", mesh: { positions, triangles: Uint32Array.from(triangles) }, flat };
 }
 
 function stand(

@@ -25,6 +25,7 @@ import {
 import { PART_DENSITIES, statedDensity, wireDensity } from "./material-densities";
 import { partNumber, partWord } from "./number";
 import { spiralFigures, type ShellParameters, type SpiralFigures } from "./spiral";
+import { coverSweep, type WornPiece } from "./worn-piece";
 import { sweepCore, sweepMesh, sweepSkin, sweepSolid, type Sweep } from "./sweep";
 
 export interface HornOptions {
@@ -48,7 +49,7 @@ export interface HornOptions {
     | undefined;
   /** Foam that makes the bulk: sheet thickness, mm, and density; 10 mm soft foam by default. */
   readonly bulk?: { readonly sheetMm?: number; readonly kgPerM3?: number } | undefined;
-  /** Skin: `fabric` in strips or `yarn` wound on. */
+  /** Skin: `fabric` in strips, as many as make them 45 mm wide at the base, or `yarn` wound on. */
   readonly skin?:
     | { readonly kind: "fabric"; readonly strips?: number; readonly fabric?: string; readonly gsm?: number }
     | { readonly kind: "yarn"; readonly diameterMm?: number; readonly tex?: number }
@@ -100,6 +101,7 @@ export function makeHorn(options: HornOptions): MadeHorn {
   return {
     name,
     form: hornForm(name, stem),
+    worn: built.flatMap((each) => each.worn),
     pattern: sewTogether(
       name,
       [...built.flatMap((each) => each.panels), disc.panel].map(pair),
@@ -141,6 +143,9 @@ function placer(options: HornOptions): (sweep: Sweep) => Sweep {
   };
 }
 
+/** A strip of skin about this wide at the base still goes under a presser foot, mm. Common practice, no source. */
+const STRIP_WIDTH = 45;
+
 interface Weighed {
   readonly need: PartNeed;
   readonly at: Point3;
@@ -172,31 +177,36 @@ function buildSweep(options: HornOptions, sweep: Sweep, prefix: string) {
   partWord(skinning.kind, "skin.kind", ["fabric", "yarn"]);
   const panels: Panel[] = strips.map((strip) => strip.panel);
   const joins: Join[] = [];
+  const worn: WornPiece[] = [];
   let yarn = 0;
   if (skinning.kind === "yarn") {
     const diameter = partNumber(skinning.diameterMm ?? 4, "skin.diameterMm", 0.3, 30);
     yarn = sweepYarn(sweep, diameter);
+    worn.push(woundPiece(sweep));
     const density = skinning.tex
       ? statedDensity(partNumber(skinning.tex, "skin.tex", 5, 20000), "tex")
       : { low: 4.5e-4, high: 5.5e-4, source: "450 to 550 g/km, worsted-weight yarn, from memory" };
     weighed.push({ need: need("yarn", yarn, "mm", density), at: skin.centre });
   } else {
-    const count = Math.round(partNumber(skinning.strips ?? 6, "skin.strips", 3, 24));
+    const girth = 2 * Math.PI * sweep.radii[0];
+    const usual = Math.min(12, Math.max(3, Math.round(girth / STRIP_WIDTH)));
+    const count = Math.round(partNumber(skinning.strips ?? usual, "skin.strips", 3, 24));
     const cover = skinStrips(sweep, count, {
       prefix: `${prefix}-skin`,
       name: prefix === "horn" ? "Horn skin" : `${prefix.replace("-", " ")} skin`,
       fabric: skinning.fabric ?? "skin",
     });
-    panels.push(...cover.flat());
+    panels.push(...cover.flat().map((strip) => strip.panel));
+    worn.push(...cover.flat().map((strip) => strip.worn));
     cover.forEach((strip, k) =>
-      strip.forEach((panel, length) => {
+      strip.forEach(({ panel }, length) => {
         joins.push({
           a: [panel.id, "right"],
-          b: [cover[(k + 1) % count][length].id, "left"],
+          b: [cover[(k + 1) % count][length].panel.id, "left"],
           ...(k === count - 1 ? { note: "Last seam: close by hand over the bulk.", hand: true } : {}),
         });
         const next = strip[length + 1];
-        if (next) joins.push({ a: [panel.id, "tip"], b: [next.id, "base"] });
+        if (next) joins.push({ a: [panel.id, "tip"], b: [next.panel.id, "base"] });
       }),
     );
     const cloth = skinning.gsm
@@ -204,7 +214,19 @@ function buildSweep(options: HornOptions, sweep: Sweep, prefix: string) {
       : PART_DENSITIES.cloth;
     weighed.push({ need: need("skin", skin.area, "mm2", cloth), at: skin.centre });
   }
-  return { panels, joins, weighed, yarn, volume: solid.volume, area: skin.area };
+  return { panels, joins, weighed, worn, yarn, volume: solid.volume, area: skin.area };
+}
+
+/** The surface of a sweep that yarn covers: laid out as girth by length, to be looked at only. */
+function woundPiece(sweep: Sweep): WornPiece {
+  const rows = sweep.middles.flatMap((_, i) => (i % FORM_STRIDE === 0 ? [i] : []));
+  const step = sweep.length / (rows.length - 1);
+  return coverSweep(sweep, {
+    rows,
+    span: [0, 2 * Math.PI],
+    columns: 24,
+    flatAt: (r, share) => [2 * Math.PI * sweep.radii[rows[r]] * (share - 0.5), r * step],
+  });
 }
 
 /** One need a layer: stem and branches together. */
