@@ -2,6 +2,7 @@ import { boundingBox, type Point } from "@peltry/geometry";
 import { countText } from "./draw-label";
 import type { DrawItem, LineStyleName, MeasureText } from "./drawing";
 import { findRoom, Obstacles } from "./internal/find-room";
+import { fewerPoints } from "./internal/fewer-points";
 import { Items } from "./internal/items";
 import { numberText } from "./internal/number-text";
 import type { Tiling } from "./tile-pages";
@@ -138,6 +139,9 @@ export function drawCheckSquares(
   });
 }
 
+/** What the small map shows of an outline, mm. */
+const MAP_DETAIL = 0.1;
+
 /** All pages in small, with their names and the panels' outlines. */
 function drawMap(page: Items, tiling: Tiling, [x, y]: Point, width: number, height: number): void {
   const title = 5;
@@ -146,11 +150,11 @@ function drawMap(page: Items, tiling: Tiling, [x, y]: Point, width: number, heig
   const top = y + height - title - 2;
   const place = ([sx, sy]: Point): Point => [x + sx * scale, top - (tiling.height - sy) * scale];
   tiling.outlines.forEach((outline, i) => {
-    const shape = outline.map(place);
+    const shape = fewerPoints(outline, MAP_DETAIL / scale).map(place);
     page.line(shape, "leader", "map-panel", { closed: true });
     const box = boundingBox(shape);
     const size = Math.min(3.4, (box.maxX - box.minX) * 0.5, (box.maxY - box.minY) * 0.5);
-    const [cx, cy] = middleOf(shape);
+    const [cx, cy] = middleOf(shape, size);
     page.text(`${i + 1}`, [cx, cy - size * 0.36], size, "map-number", { align: "middle" });
   });
   for (const tile of tiling.pages) {
@@ -162,13 +166,11 @@ function drawMap(page: Items, tiling: Tiling, [x, y]: Point, width: number, heig
   }
 }
 
-/** A place well inside an outline. */
-function middleOf(outline: readonly Point[]): Point {
-  const thin =
-    outline.length < 24 ? outline : outline.filter((_, i) => i % Math.ceil(outline.length / 24) === 0);
+/** Where a number of a size stands free inside an outline, as near to its middle as may be. */
+function middleOf(outline: readonly Point[], size: number): Point {
   const obstacles = new Obstacles();
-  obstacles.addLine(thin, true);
-  return findRoom(thin, obstacles, { width: 1, height: 1, angle: 0 }, 1000).centre;
+  obstacles.addLine(outline, true);
+  return findRoom(outline, obstacles, { width: 1.5 * size, height: 1.2 * size, angle: 0 }, 1.3).centre;
 }
 
 const LEGEND: readonly [LineStyleName, string][] = [

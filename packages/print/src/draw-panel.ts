@@ -1,4 +1,4 @@
-import { simplifyPolyline, type Outline, type Point } from "@peltry/geometry";
+import { boundingBox, type Point } from "@peltry/geometry";
 import { edgesOutline, type Seam } from "@peltry/pattern";
 import { drawArrows } from "./draw-arrows";
 import { drawDarts, drawMarkings } from "./draw-markings";
@@ -7,8 +7,13 @@ import { drawLabel } from "./draw-label";
 import { drawNotches } from "./draw-notches";
 import { guessTextWidth, type DrawItem, type MeasureText } from "./drawing";
 import { addPath, type Canvas } from "./internal/canvas";
+import { fewerPoints } from "./internal/fewer-points";
 import { Obstacles } from "./internal/find-room";
 import type { PlacedPiece } from "./place-piece";
+import { segmentMeetsBox } from "./used-tiles";
+
+/** Texts keep farther from lines than this, mm. */
+const TEXT_CLEARANCE = 0.4;
 
 /** What is written on the panels beside the lines themselves. */
 export interface DrawOptions {
@@ -36,12 +41,15 @@ export function drawPanel(
     seams,
     items: [],
     obstacles: new Obstacles(),
-    room: coarse(placed.sewLine),
+    room: fewerPoints(placed.sewLine, TEXT_CLEARANCE),
     measure: options.measureText ?? guessTextWidth,
     edgeLengths: options.edgeLengths ?? false,
     textScale: options.textScale ?? 1,
   };
-  for (const [a, b] of options.joints ?? []) canvas.obstacles.addJoint(a, b);
+  const around = boundingBox(canvas.room);
+  for (const [a, b] of options.joints ?? []) {
+    if (segmentMeetsBox(a[0], a[1], b[0], b[1], around)) canvas.obstacles.addJoint(a, b);
+  }
   drawLines(canvas);
   drawNotches(canvas);
   drawDarts(canvas);
@@ -73,18 +81,9 @@ function drawLines(canvas: Canvas): void {
   for (const hole of placed.holes) {
     const outline = edgesOutline(hole);
     addPath(canvas, "sew", "sew", outline, { role: "sew-line", closed: true });
-    obstacles.addLine(coarse(outline), true);
+    obstacles.addLine(fewerPoints(outline, TEXT_CLEARANCE), true);
   }
   for (const edge of placed.edges) {
     if (edge.role === "fold") addPath(canvas, "sew", "fold", edge.points, { role: "fold-line" });
   }
-}
-
-/** Fewer points for the text search; a text keeps farther from lines than this. */
-function coarse(outline: Outline): Outline {
-  if (outline.length < 24) return outline;
-  const half = Math.floor(outline.length / 2);
-  const first = simplifyPolyline(outline.slice(0, half + 1), 0.4);
-  const second = simplifyPolyline([...outline.slice(half), outline[0]!], 0.4);
-  return [...first.slice(0, -1), ...second.slice(0, -1)];
 }

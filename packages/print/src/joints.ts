@@ -15,8 +15,13 @@ export function isJoined(tiling: Tiling, a: TilePage, b: TilePage): boolean {
     maxX: Math.min(first.maxX, second.maxX) + HAIR,
     maxY: Math.min(first.maxY, second.maxY) + HAIR,
   };
+  const shared = new Set(a.panels.filter((id) => b.panels.includes(id)));
   return tiling.outlines.some(
-    (outline) => outlineMeetsBox(outline, strip) && !insideBox(outline, first) && !insideBox(outline, second),
+    (outline, i) =>
+      shared.has(tiling.job.pieces[i]!.panel.id) &&
+      outlineMeetsBox(outline, strip) &&
+      !insideBox(outline, first) &&
+      !insideBox(outline, second),
   );
 }
 

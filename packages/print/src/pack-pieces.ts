@@ -1,5 +1,6 @@
 import { boundingBox, placePoints, type Point } from "@peltry/geometry";
 import type { PageFrame } from "./page-options";
+import { tileCount } from "./tile-count";
 import { convexHull, smallestBoxAngle } from "./internal/smallest-box";
 
 // Tried: skyline strips (good on area, blind to page borders) and this greedy search, which asks at every step how many
@@ -111,6 +112,11 @@ function bestSpot(
   const cost = new Float64Array(7);
   for (const [rank, pose] of ways.entries()) {
     const fits = pose.width <= frame.tileWidth && pose.height <= frame.tileHeight;
+    const least =
+      tileCount(pose.width, frame.tileWidth, frame.overlap) *
+      tileCount(pose.height, frame.tileHeight, frame.overlap);
+    // Opens no new page and touches as few as this pose can: not to be beaten by it.
+    if (best?.cost[0] === 0 && best.cost[1]! < least + (rank > 1 && best.cost[2] === 0 ? 1 : 0)) continue;
     for (let i = 0; i < corners.length; i += 2) {
       const x = corners[i]!;
       const top = corners[i + 1]!;

@@ -1,5 +1,6 @@
-import { boundingBox, placePoints, simplifyPolyline, type Box, type Point } from "@peltry/geometry";
+import { boundingBox, placePoints, type Box, type Point } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
+import { fewerPoints } from "./internal/fewer-points";
 import { PAGE_DEFAULTS, pageFrames, type PageFrame, type PageOptions } from "./page-options";
 import type { PaperSize } from "./paper";
 import { footprint, outermost } from "./place-piece";
@@ -354,9 +355,7 @@ const coarseOutlines = new WeakMap<PrintPiece, readonly Point[]>();
 function coarse(piece: PrintPiece): readonly Point[] {
   let points = coarseOutlines.get(piece);
   if (!points) {
-    const outline = outermost(piece);
-    points = outline.length < 12 ? outline : simplifyPolyline([...outline, outline[0]!], 0.5).slice(0, -1);
-    if (points.length < 3) points = outline;
+    points = fewerPoints(outermost(piece), 0.5);
     coarseOutlines.set(piece, points);
   }
   return points;

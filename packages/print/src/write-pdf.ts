@@ -7,6 +7,7 @@ import { drawPageGuides } from "./page-guides";
 import { boxItems, drawPageTag } from "./page-tag";
 import { drawPanel, type DrawOptions } from "./draw-panel";
 import type { DrawItem, MeasureText } from "./drawing";
+import { fewerPoints } from "./internal/fewer-points";
 import { jointLines } from "./joints";
 import { pageFrames, type PageOptions } from "./page-options";
 import type { PaperSize } from "./paper";
@@ -177,7 +178,7 @@ function slim(item: DrawItem): DrawItem {
   if (item.kind === "text" || item.points.length < MANY_POINTS) return item;
   const { points, closed } = item;
   if (!closed) return { ...item, points: simplifyPolyline(points, TOLERANCE.flattenCurve) };
-  return { ...item, points: simplifyPolyline([...points, points[0]!], TOLERANCE.flattenCurve).slice(0, -1) };
+  return { ...item, points: fewerPoints(points, TOLERANCE.flattenCurve) };
 }
 
 // Marks reach a little over a joint: both pages have to see the same lines when they choose where to set them.

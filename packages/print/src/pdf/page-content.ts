@@ -41,6 +41,10 @@ export interface TaggedContent {
   readonly texts: readonly number[];
 }
 
+// Curves of many points are written to a hundredth of a millimetre, finer than a dot of any printer: the file and the time
+// to pack it go by their digits. Squares, rulers and marks are few points and keep their micrometres.
+const FEW_POINTS = 12;
+
 // Strokes may be as wide as this; lines that near the window still show in it.
 const STROKE_REACH = 2;
 
@@ -55,18 +59,19 @@ export function pageContent(page: PageDrawing, font: DocumentFont, theme: Theme)
     out.push("/Artifact BMC", `0 g 0 0 ${mm(page.width)} ${mm(page.height)} re f`, "EMC");
   for (const layer of LAYERS) {
     const parts = page.views.map((view) => viewOperators(view, layer.id, font, theme));
-    if (parts.every((part) => part.paths.length === 0 && part.texts.length === 0)) continue;
+    if (parts.every(isEmpty)) continue;
     out.push(`/OC /${layer.id} BDC`);
     for (const [i, part] of parts.entries()) {
-      if (part.paths.length === 0 && part.texts.length === 0) continue;
+      if (isEmpty(part)) continue;
       out.push("q", ...windowOperators(page.views[i]!));
       if (part.paths.length > 0) {
         const guides = layer.id === "guides";
         out.push(guides ? "/Artifact BMC" : `/Figure <</MCID ${marked}>> BDC`, ...part.paths, "EMC");
         if (!guides) figure.push(marked++);
       }
+      if (part.furniture.length > 0) out.push("/Artifact BMC", ...part.furniture, "EMC");
       for (const text of part.texts) {
-        out.push(`/P <</MCID ${marked}>> BDC`, ...text, "EMC");
+        out.push(`/P <</MCID ${marked}>> BDC`, text, "EMC");
         texts.push(marked++);
       }
       out.push("Q");
@@ -78,56 +83,65 @@ export function pageContent(page: PageDrawing, font: DocumentFont, theme: Theme)
 }
 
 function windowOperators({ shift, window }: View): string[] {
-  const move = `1 0 0 1 ${mm(shift[0])} ${mm(shift[1])} cm`;
-  if (!window) return [move];
+  if (!window) return [];
   const { minX, minY, maxX, maxY } = window;
-  return [move, `${mm(minX)} ${mm(minY)} ${mm(maxX - minX)} ${mm(maxY - minY)} re W n`];
+  return [`${mm(minX + shift[0])} ${mm(minY + shift[1])} ${mm(maxX - minX)} ${mm(maxY - minY)} re W n`];
 }
 
-function viewOperators(
-  view: View,
-  layer: string,
-  font: DocumentFont,
-  theme: Theme,
-): { paths: string[]; texts: string[][] } {
+interface ViewParts {
+  readonly paths: string[];
+  /** Numbers of rulers and match marks: nothing that is to be read aloud. */
+  readonly furniture: string[];
+  readonly texts: string[];
+}
+
+const isEmpty = ({ paths, furniture, texts }: ViewParts): boolean =>
+  paths.length === 0 && furniture.length === 0 && texts.length === 0;
+
+function viewOperators(view: View, layer: string, font: DocumentFont, theme: Theme): ViewParts {
   const paths: string[] = [];
-  const texts: string[][] = [];
+  const furniture: string[] = [];
+  const texts: string[] = [];
   let style = "";
   for (const item of view.items) {
     if (item.layer !== layer) continue;
     if (item.kind === "text") {
-      if (textShows(item, view.window, font)) texts.push(textOperators(item, font, theme));
+      if (textShows(item, view.window, font))
+        (item.role === "guide-text" ? furniture : texts).push(textOperators(item, view.shift, font, theme));
       continue;
     }
-    const drawn = pathOperators(item, view.window);
+    const drawn = pathOperators(item, view);
     if (drawn.length === 0) continue;
-    if (item.filled) paths.push(`${mm(fillGray(item, theme))} g`, ...drawn.map((run) => `${run.path} f`));
+    if (item.filled) paths.push(`${mm(fillGray(item, theme))} g`, ...drawn.map((run) => `${run.path}f`));
     else {
       if (style !== item.style) paths.push(styleOperators(item, theme));
       style = item.style;
       const dash = lineStyle(item, theme).dash;
       for (const run of drawn) {
         if (dash) paths.push(dashOperator(dash, run.offset));
-        paths.push(`${run.path} ${run.closed ? "s" : "S"}`);
+        paths.push(`${run.path}${run.closed ? "s" : "S"}`);
       }
     }
   }
-  return { paths, texts };
+  return { paths, furniture, texts };
 }
 
 function pathOperators(
   item: PathItem,
-  window: Box | undefined,
+  { window, shift }: View,
 ): { path: string; offset: number; closed: boolean }[] {
   const runs =
     !window || item.filled
       ? [{ points: item.points, offset: 0, closed: item.closed }]
       : runsInBox(item.points, item.closed, grown(window, STROKE_REACH));
-  return runs.map(({ points, offset, closed }) => ({
-    path: points.map(([x, y], i) => `${mm(x)} ${mm(y)} ${i === 0 ? "m" : "l"}`).join(" "),
-    offset,
-    closed,
-  }));
+  const [dx, dy] = shift;
+  return runs.map(({ points, offset, closed }) => {
+    const digits = points.length > FEW_POINTS ? 2 : 3;
+    let path = "";
+    for (const [x, y] of points)
+      path += `${numberText(x + dx, digits)} ${numberText(y + dy, digits)} ${path === "" ? "m" : "l"} `;
+    return { path, offset, closed };
+  });
 }
 
 function styleOperators(item: PathItem, theme: Theme): string {
@@ -154,18 +168,16 @@ function fillGray(item: PathItem, theme: Theme): number {
   return theme === "paper" ? 0 : 1;
 }
 
-function textOperators(item: TextItem, font: DocumentFont, theme: Theme): string[] {
+function textOperators(item: TextItem, shift: Point, font: DocumentFont, theme: Theme): string {
   const turn = (item.angle * Math.PI) / 180;
   const c = Math.cos(turn);
   const s = Math.sin(turn);
   const back = item.align === "middle" ? font.measure(item.text, item.size) / 2 : 0;
-  const x = item.at[0] - c * back;
-  const y = item.at[1] - s * back;
+  const x = item.at[0] + shift[0] - c * back;
+  const y = item.at[1] + shift[1] - s * back;
   const matrix = [c, s, -s, c].map((value) => numberText(value, 6)).join(" ");
   const gray = theme === "paper" ? 0 : 1;
-  return [
-    `${gray} g BT /F ${mm(item.size)} Tf ${matrix} ${mm(x)} ${mm(y)} Tm ${font.encode(item.text)} Tj ET`,
-  ];
+  return `${gray} g BT /F ${mm(item.size)} Tf ${matrix} ${mm(x)} ${mm(y)} Tm ${font.encode(item.text)} Tj ET`;
 }
 
 function textShows(item: TextItem, window: Box | undefined, font: DocumentFont): boolean {
@@ -188,7 +200,7 @@ function grown(box: Box, by: number): Box {
   return { minX: box.minX - by, minY: box.minY - by, maxX: box.maxX + by, maxY: box.maxY + by };
 }
 
-// A micrometre: far below what a printer places, and a fifth fewer bytes than one digit more.
+// A micrometre: far below what a printer places.
 function mm(value: number): string {
   return numberText(value, 3);
 }
