@@ -1,14 +1,17 @@
 import { createServer } from "node:http";
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { createRequire } from "node:module";
 import { extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { chromium, type Browser, type Page } from "playwright-core";
 
-// Loads the built site in a real browser: every page without console errors or outside requests, every live figure reacts.
+// Loads the built site in a real browser: every page without console errors, outside requests or barriers (WCAG 2.1 A and AA
+// by axe-core), every live figure reacts, the home page is small and soon ready.
 
 const site = fileURLToPath(new URL("../.vitepress/dist/", import.meta.url));
 const scan = fileURLToPath(new URL("../../test-fixtures/leg-scan/scan-20k.ply", import.meta.url));
+const axe = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 const HOME_BUDGET = 300_000;
 const TYPES: Record<string, string> = {
   ".html": "text/html",
@@ -101,6 +104,28 @@ async function checkPage(page: Page): Promise<void> {
   for (const fault of new Set(found)) faults.push(`${page.url()}: ${fault}`);
 }
 
+interface Barrier {
+  readonly id: string;
+  readonly help: string;
+  readonly nodes: readonly { readonly target: readonly unknown[] }[];
+}
+
+/** Barriers by the rules of WCAG 2.1, levels A and AA. */
+async function checkBarriers(page: Page): Promise<void> {
+  await page.addScriptTag({ path: axe });
+  const found = await page.evaluate(async () => {
+    const { run } = (
+      globalThis as unknown as {
+        axe: { run: (a: Document, b: object) => Promise<{ violations: Barrier[] }> };
+      }
+    ).axe;
+    return (await run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"] })).violations;
+  });
+  for (const { id, help, nodes } of found) {
+    faults.push(`${page.url()}: ${id}: ${help} (${nodes.length}, first ${String(nodes[0].target)})`);
+  }
+}
+
 async function visitAll(browser: Browser, base: string): Promise<number> {
   const list = pages();
   for (const width of [1280, 360]) {
@@ -109,6 +134,7 @@ async function visitAll(browser: Browser, base: string): Promise<number> {
       const answer = await page.goto(base + path, { waitUntil: "networkidle" });
       if (answer?.status() !== 200) faults.push(`${path}: status ${answer?.status()}`);
       await checkPage(page);
+      if (!path.startsWith("/api/")) await checkBarriers(page);
     }
     await page.close();
   }
@@ -141,6 +167,21 @@ async function checkFigures(browser: Browser, base: string): Promise<void> {
   await slides(page, "leg", 1, "ArrowRight");
   await go("060-three-fabrics");
   await slides(page, "strain", 1, "ArrowRight");
+  await go("050-why-a-dart");
+  const cuts = page.locator("[data-live=seam] .cuts li");
+  await cuts.first().waitFor({ timeout: 60_000 });
+  const before = await page.locator("[data-live=seam] .cuts").innerText();
+  await page
+    .getByRole("button", { name: /^Not here/ })
+    .first()
+    .click();
+  await page.locator("[data-live=seam] .said", { hasText: "Planning" }).waitFor({ timeout: 10_000 });
+  await cuts.first().waitFor({ timeout: 60_000 });
+  if ((await page.locator("[data-live=seam] .cuts").innerText()) === before) {
+    faults.push("seam: a refused cut comes back unchanged");
+  }
+  await page.getByRole("button", { name: /^Keep/ }).first().click();
+  await cuts.filter({ hasText: "locked" }).first().waitFor({ timeout: 60_000 });
   await go("080-stretch-sleeve");
   await slides(page, "pressure", 0, "ArrowRight");
 

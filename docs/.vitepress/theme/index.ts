@@ -9,6 +9,7 @@ import "./style.css";
 const figures = {
   LegFigure: () => import("./live/LegFigure.vue"),
   DropFigure: () => import("./live/DropFigure.vue"),
+  SeamFigure: () => import("./live/SeamFigure.vue"),
   StrainFigure: () => import("./live/StrainFigure.vue"),
   PressureFigure: () => import("./live/PressureFigure.vue"),
   PrintFigure: () => import("./live/PrintFigure.vue"),

@@ -6,6 +6,8 @@ export interface Sheet {
   readonly positions: Float64Array;
   readonly values: Float64Array;
   readonly loops: readonly (readonly number[])[];
+  /** Lines drawn on top, in the sheet's own mm. */
+  readonly lines?: readonly (readonly (readonly [number, number])[])[];
 }
 
 /** Draws panels side by side at one scale, coloured from −limit to +limit. */
@@ -25,10 +27,11 @@ export function drawSheets(canvas: HTMLCanvasElement, sheets: readonly Sheet[], 
   let left = (width - scale * wide - gap * (sheets.length - 1)) / 2;
   sheets.forEach((sheet, i) => {
     const box = boxes[i];
-    const at = (v: number): [number, number] => [
-      left + scale * (sheet.positions[2 * v] - box.x),
-      gap + scale * (box.top - sheet.positions[2 * v + 1]),
+    const place = (x: number, y: number): [number, number] => [
+      left + scale * (x - box.x),
+      gap + scale * (box.top - y),
     ];
+    const at = (v: number): [number, number] => place(sheet.positions[2 * v], sheet.positions[2 * v + 1]);
     drawTriangles(pen, sheet, at, limit);
     for (const loop of sheet.loops) {
       pen.beginPath();
@@ -36,6 +39,13 @@ export function drawSheets(canvas: HTMLCanvasElement, sheets: readonly Sheet[], 
       pen.closePath();
       pen.strokeStyle = "#22333b";
       pen.lineWidth = 1.5;
+      pen.stroke();
+    }
+    for (const line of sheet.lines ?? []) {
+      pen.beginPath();
+      line.forEach(([x, y], k) => (k === 0 ? pen.moveTo(...place(x, y)) : pen.lineTo(...place(x, y))));
+      pen.strokeStyle = "#7a1f12";
+      pen.lineWidth = 3;
       pen.stroke();
     }
     left += scale * box.width + gap;
