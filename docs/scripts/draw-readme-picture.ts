@@ -27,40 +27,34 @@ const shifted =
     const [px, py, depth] = project(x, y, z);
     return [px + by, py, depth];
   };
-const { project, mmPerPixel } = fitView(leg.form.mesh.positions, 60, width, height, 60);
+const { project, mmPerPixel } = fitView(
+  Float64Array.from(leg.worn.flatMap(({ mesh }) => [...mesh.positions])),
+  60,
+  width,
+  height,
+  60,
+);
 for (const [column, strained] of [
   [0, false],
   [1, true],
 ] as const) {
   const place = shifted(project, column * width);
-  leg.cutting.patches.forEach((patch, i) => {
-    const cloth = parseColour(leg.cloths[i]!.fabric.colour);
-    paintMesh(canvas, patch.mesh, place, (t) => (strained ? triangleColour(leg, i, t) : cloth));
-  });
-  for (const seam of leg.cutting.seams) {
-    const { positions: p } = leg.cutting.patches.find((patch) => patch.id === seam.a.patch)!.mesh;
-    paintLine(
-      canvas,
-      seam.a.path.map((v) => [p[3 * v]!, p[3 * v + 1]!, p[3 * v + 2]!] as const),
-      place,
-      [20, 24, 28],
-      5,
-      6 / mmPerPixel,
-    );
+  for (const panel of leg.worn) {
+    const cloth = parseColour(panel.cloth?.fabric.colour);
+    paintMesh(canvas, panel.mesh, place, (t) => (strained ? triangleColour(panel, t) : cloth));
   }
+  for (const line of leg.seamLines) paintLine(canvas, line, place, [20, 24, 28], 5, 6 / mmPerPixel);
 }
-const largest = leg.cutting.patches.reduce(
-  (best, patch, i) =>
-    patch.mesh.triangles.length > leg.cutting.patches[best]!.mesh.triangles.length ? i : best,
-  0,
+const largest = leg.worn.reduce((best, panel) =>
+  panel.mesh.triangles.length > best.mesh.triangles.length ? panel : best,
 );
-const flat = leg.flat.panels[largest]!.positions;
+const { flat } = largest;
 const lifted = new Float64Array((flat.length / 2) * 3);
 for (let v = 0; v < flat.length / 2; v++) lifted.set([flat[2 * v]!, flat[2 * v + 1]!, 0], 3 * v);
 const view = shifted(fitView(lifted, 0, width, height, 60).project, 2 * width);
-const { triangles } = leg.cutting.patches[largest]!.mesh;
-paintMesh(canvas, { positions: lifted, triangles }, view, (t) => triangleColour(leg, largest, t), false);
-for (const edge of leg.pattern.panels[largest]!.edges) {
+const { triangles } = largest.mesh;
+paintMesh(canvas, { positions: lifted, triangles }, view, (t) => triangleColour(largest, t), false);
+for (const edge of leg.pattern.panels.find((panel) => panel.id === largest.panel)!.edges) {
   paintLine(
     canvas,
     edge.points.map(([x, y]) => [x, y, 0] as const),

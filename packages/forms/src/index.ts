@@ -71,7 +71,7 @@ export type { BentCone, Branch } from "./parts/horn-sweeps";
 export { makeHeadband, type Carried, type HeadbandOptions, type MadeHeadband } from "./parts/make-headband";
 export type { MadePart, PartNeed } from "./parts/made-part";
 export type { WornPiece } from "./parts/worn-piece";
-export { PART_DENSITIES, type Density } from "./parts/material-densities";
+export { PART_DENSITIES, type Density, type Stated } from "./parts/material-densities";
 export { spiralFigures, type ShellParameters, type SpiralFigures } from "./parts/spiral";
 export {
   circleSkirt,

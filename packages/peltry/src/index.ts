@@ -4,7 +4,7 @@ export { createProjectFiles, type ProjectFiles } from "./project/project-files";
 export { projectTemplate } from "./project/project-template";
 export type { Project, ProjectFabric, ProjectPart } from "./project/schema";
 export { makeCostume, type MadeCostume, type MakeOptions, type Stage } from "./run/make-costume";
-export type { MadePart } from "./run/make-panels";
+export type { MadePart, WornPanel } from "./run/made-part";
 export type { Cloth } from "./run/resolve-cloth";
 export type { CheckedGlue } from "./run/check-glues";
 export { writeOutputs, type Outputs } from "./run/write-outputs";

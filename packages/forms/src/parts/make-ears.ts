@@ -19,7 +19,7 @@ import {
   type MadePart,
   type PartNeed,
 } from "./made-part";
-import { PART_DENSITIES, statedDensity, wireDensity } from "./material-densities";
+import { PART_DENSITIES, statedDensity, wireDensity, type Stated } from "./material-densities";
 import { partNumber, partWord } from "./number";
 import { placeFlat, type WornPiece } from "./worn-piece";
 
@@ -44,8 +44,8 @@ export interface EarsOptions {
   readonly fringe?: number | undefined;
   readonly fabric?: string | undefined;
   readonly lining?: string | undefined;
-  readonly fabricGsm?: number | undefined;
-  readonly liningGsm?: number | undefined;
+  readonly fabricGsm?: Stated | undefined;
+  readonly liningGsm?: Stated | undefined;
   /** Wire along the rim, and a sheet of foam between the layers, mm thick. */
   readonly wire?: { readonly diameterMm: number; readonly metal: "steel" | "aluminium" } | undefined;
   readonly foamMm?: number | undefined;
@@ -227,10 +227,10 @@ function wornEar(panel: Panel, cup: CupDart | undefined, side: 1 | -1): WornPiec
 function weigh(options: EarsOptions, outer: Panel, depth: number): { needs: PartNeed[]; centre: Point3 } {
   const area = edgesArea(outer.edges);
   const fur = options.fabricGsm
-    ? statedDensity(partNumber(options.fabricGsm, "fabricGsm", 20, 3000), "gsm")
+    ? statedDensity(options.fabricGsm, "fabricGsm", [20, 3000], "gsm")
     : PART_DENSITIES.fur;
   const cloth = options.liningGsm
-    ? statedDensity(partNumber(options.liningGsm, "liningGsm", 20, 3000), "gsm")
+    ? statedDensity(options.liningGsm, "liningGsm", [20, 3000], "gsm")
     : PART_DENSITIES.cloth;
   const needs = [need("outer", area, "mm2", fur), need("lining", area, "mm2", cloth)];
   if (options.foamMm) {

@@ -3,7 +3,7 @@ import type { Issue } from "@peltry/issues";
 import type { Marking, Panel } from "@peltry/pattern";
 import { edgesArea, rectangleEdges } from "./flat-shapes";
 import { need, plainPanel, sewTogether, totalMass, type Join, type MadePart } from "./made-part";
-import { PART_DENSITIES, statedDensity } from "./material-densities";
+import { PART_DENSITIES, statedDensity, type Stated } from "./material-densities";
 import { partNumber, partWord } from "./number";
 import type { WornPiece } from "./worn-piece";
 
@@ -41,7 +41,7 @@ export interface HeadbandOptions {
   /** Overlap of an adjustable closing at the back, mm; 0 for a sewn ring. */
   readonly overlap?: number | undefined;
   readonly fabric?: string | undefined;
-  readonly fabricGsm?: number | undefined;
+  readonly fabricGsm?: Stated | undefined;
   /** Stiffener inside, mm thick; 2 by default. */
   readonly stiffenerMm?: number | undefined;
   readonly carries?: readonly Carried[] | undefined;
@@ -108,7 +108,7 @@ export function makeHeadband(options: HeadbandOptions): MadeHeadband {
       : []),
   ];
   const cloth = options.fabricGsm
-    ? statedDensity(partNumber(options.fabricGsm, "fabricGsm", 20, 3000), "gsm")
+    ? statedDensity(options.fabricGsm, "fabricGsm", [20, 3000], "gsm")
     : PART_DENSITIES.cloth;
   const area = edgesArea(panels[0].edges);
   const stiff = partNumber(options.stiffenerMm ?? 2, "stiffenerMm", 0, 20);
@@ -294,13 +294,15 @@ function bandPanels(
   const fabric = options.fabric ?? "band";
   const edges = rectangleEdges(length, width, ["raw", end, "raw", end]);
   return [
-    plainPanel({ id: "band", name: "Headband", fabric, edges, markings }),
+    // Its length lies across the grain, where cloth gives.
+    plainPanel({ id: "band", name: "Headband", fabric, edges, markings, grain: 90 }),
     plainPanel({
       id: "band-lining",
       name: "Headband, lining",
       fabric: "band-lining",
       layer: "lining",
       edges,
+      grain: 90,
     }),
   ];
 }

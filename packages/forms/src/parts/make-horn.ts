@@ -22,7 +22,7 @@ import {
   type MadePart,
   type PartNeed,
 } from "./made-part";
-import { PART_DENSITIES, statedDensity, wireDensity } from "./material-densities";
+import { PART_DENSITIES, statedDensity, wireDensity, type Stated } from "./material-densities";
 import { partNumber, partWord } from "./number";
 import { spiralFigures, type ShellParameters, type SpiralFigures } from "./spiral";
 import { coverSweep, type WornPiece } from "./worn-piece";
@@ -48,11 +48,11 @@ export interface HornOptions {
     | { readonly diameterMm: number; readonly metal: "steel" | "aluminium"; readonly strands?: number }
     | undefined;
   /** Foam that makes the bulk: sheet thickness, mm, and density; 10 mm soft foam by default. */
-  readonly bulk?: { readonly sheetMm?: number; readonly kgPerM3?: number } | undefined;
+  readonly bulk?: { readonly sheetMm?: number; readonly kgPerM3?: Stated } | undefined;
   /** Skin: `fabric` in strips, as many as make them 45 mm wide at the base, or `yarn` wound on. */
   readonly skin?:
-    | { readonly kind: "fabric"; readonly strips?: number; readonly fabric?: string; readonly gsm?: number }
-    | { readonly kind: "yarn"; readonly diameterMm?: number; readonly tex?: number }
+    | { readonly kind: "fabric"; readonly strips?: number; readonly fabric?: string; readonly gsm?: Stated }
+    | { readonly kind: "yarn"; readonly diameterMm?: number; readonly tex?: Stated }
     | undefined;
   /** Base disc: sheet thickness, mm, tabs round it and their length, mm. */
   readonly base?:
@@ -168,7 +168,7 @@ function buildSweep(options: HornOptions, sweep: Sweep, prefix: string) {
   }
   const sheet = partNumber(options.bulk?.sheetMm ?? 10, "bulk.sheetMm", 1, 100);
   const foam = options.bulk?.kgPerM3
-    ? statedDensity(partNumber(options.bulk.kgPerM3, "bulk.kgPerM3", 5, 2000), "kgPerM3")
+    ? statedDensity(options.bulk.kgPerM3, "bulk.kgPerM3", [5, 2000], "kgPerM3")
     : PART_DENSITIES.softFoam;
   const strips = bulkStrips(sweep, core, sheet, `${prefix}-bulk`);
   const coreVolume = Math.min(solid.volume, Math.PI * core * core * sweep.length);
@@ -184,7 +184,7 @@ function buildSweep(options: HornOptions, sweep: Sweep, prefix: string) {
     yarn = sweepYarn(sweep, diameter);
     worn.push(woundPiece(sweep));
     const density = skinning.tex
-      ? statedDensity(partNumber(skinning.tex, "skin.tex", 5, 20000), "tex")
+      ? statedDensity(skinning.tex, "skin.tex", [5, 20000], "tex")
       : { low: 4.5e-4, high: 5.5e-4, source: "450 to 550 g/km, worsted-weight yarn, from memory" };
     weighed.push({ need: need("yarn", yarn, "mm", density), at: skin.centre });
   } else {
@@ -210,7 +210,7 @@ function buildSweep(options: HornOptions, sweep: Sweep, prefix: string) {
       }),
     );
     const cloth = skinning.gsm
-      ? statedDensity(partNumber(skinning.gsm, "skin.gsm", 20, 3000), "gsm")
+      ? statedDensity(skinning.gsm, "skin.gsm", [20, 3000], "gsm")
       : PART_DENSITIES.cloth;
     weighed.push({ need: need("skin", skin.area, "mm2", cloth), at: skin.centre });
   }

@@ -29,10 +29,10 @@ export function makeTail(options: TailOptions): MadeTail {
 function finish(options: TailOptions, shape: TailShape): MadeTail {
   const name = options.name ?? "tail";
   const fur = options.fabricGsm
-    ? statedDensity(partNumber(options.fabricGsm, "fabricGsm", 20, 3000), "gsm")
+    ? statedDensity(options.fabricGsm, "fabricGsm", [20, 3000], "gsm")
     : PART_DENSITIES.fur;
   const fill: Density = options.stuffingKgPerM3
-    ? statedDensity(partNumber(options.stuffingKgPerM3, "stuffingKgPerM3", 1, 500), "kgPerM3")
+    ? statedDensity(options.stuffingKgPerM3, "stuffingKgPerM3", [1, 500], "kgPerM3")
     : PART_DENSITIES.wadding;
   const weighed: { need: PartNeed; at: Point3 }[] = [
     { need: need("skin", shape.skin, "mm2", fur), at: shape.skinCentre },
@@ -139,6 +139,8 @@ function bandPanel(band: NonNullable<TailOptions["band"]>, radius: number): Pane
     fabric: "band",
     edges: rectangleEdges(length, 2 * width, ["raw", "opening", "raw", "opening"]),
     markings,
+    // Along the grain, so that it does not give under the tail.
+    grain: 0,
     notes: ["Sew the closing disc between the two tail lines; hook-and-loop or a buckle at the overlap."],
   });
 }

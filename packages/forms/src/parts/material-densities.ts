@@ -1,3 +1,5 @@
+import { partNumber } from "./number";
+
 /** Mass of a material in g per mm³, mm² or mm, as a range with its source. */
 export interface Density {
   readonly low: number;
@@ -38,10 +40,22 @@ export function wireDensity(diameterMm: number, metal: "steel" | "aluminium"): D
   return { low: perMm, high: perMm, source: `${metal} wire of ${diameterMm} mm, ${rho} kg/m³` };
 }
 
-/** A range round a figure that the maker states. */
-export function statedDensity(value: number, unit: "gsm" | "kgPerM3" | "tex"): Density {
+/** A figure that the maker states, or its range from low to high. */
+export type Stated = number | readonly [low: number, high: number];
+
+/** Mass per mm³, mm² or mm of what the maker states. @throws forms/bad-part */
+export function statedDensity(
+  value: Stated,
+  name: string,
+  [least, most]: readonly [number, number],
+  unit: "gsm" | "kgPerM3" | "tex",
+): Density {
   const factor = 1e-6;
-  return { low: value * factor, high: value * factor, source: `${value} ${UNIT_TEXT[unit]}, as stated` };
+  const [first, last] = typeof value === "number" ? [value, value] : value;
+  const low = partNumber(first, name, least, most);
+  const high = partNumber(last, name, low, most);
+  const text = low === high ? `${low}` : `${low} to ${high}`;
+  return { low: low * factor, high: high * factor, source: `${text} ${UNIT_TEXT[unit]}, as stated` };
 }
 
 const UNIT_TEXT = { gsm: "g/m²", kgPerM3: "kg/m³", tex: "g/km" } as const;

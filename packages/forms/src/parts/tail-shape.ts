@@ -2,6 +2,7 @@ import type { Point3 } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import type { Panel } from "@peltry/pattern";
 import type { Join, MadePart } from "./made-part";
+import type { Stated } from "./material-densities";
 import { partNumber } from "./number";
 import type { Sweep } from "./sweep";
 import type { WornPiece } from "./worn-piece";
@@ -25,8 +26,8 @@ export interface TailOptions {
   /** Gores of a puff; 6 by default. */
   readonly gores?: number | undefined;
   readonly fabric?: string | undefined;
-  readonly fabricGsm?: number | undefined;
-  readonly stuffingKgPerM3?: number | undefined;
+  readonly fabricGsm?: Stated | undefined;
+  readonly stuffingKgPerM3?: Stated | undefined;
   /** Core wire through the length, mm diameter, and its metal. */
   readonly wire?: { readonly diameterMm: number; readonly metal: "steel" | "aluminium" } | undefined;
   /** Opening left in a seam for stuffing, mm; 120 by default, less on small tails. */

@@ -28,7 +28,6 @@ export function summarise(
   outputs: Outputs | undefined,
   folder: string | undefined,
 ): Summary {
-  const certificates = costume.parts.flatMap((part) => part.flat.panels.map((panel) => panel.certificate));
   const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
   return {
     name: costume.pattern.name,
@@ -36,13 +35,9 @@ export function summarise(
     panels: costume.pattern.panels.length,
     pieces: sum(costume.pattern.panels.map((panel) => panel.count * (panel.mirrored ? 2 : 1))),
     seams: costume.pattern.seams.length,
-    worstSeamDifferenceMm: Number(
-      Math.max(0, ...costume.parts.flatMap((part) => part.flat.seams.map((seam) => seam.mismatch))).toFixed(
-        3,
-      ),
-    ),
-    flips: sum(certificates.map((c) => c.flips)),
-    overlaps: sum(certificates.map((c) => c.overlaps)),
+    worstSeamDifferenceMm: Number(Math.max(0, ...costume.parts.map((part) => part.worstSeamMm)).toFixed(3)),
+    flips: sum(costume.parts.map((part) => part.flips)),
+    overlaps: sum(costume.parts.map((part) => part.overlaps)),
     pages: Object.fromEntries(
       [...(outputs?.tilings ?? [])].map(([paper, tiling]) => [paper, tiling.pages.length]),
     ),

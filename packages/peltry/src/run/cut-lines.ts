@@ -5,6 +5,8 @@ import type { Cloth } from "./resolve-cloth";
 
 /** Allowance of a panel that is fitted in after a try-on, mm. Common practice, no source. */
 const LONE_MM = 10;
+/** Turned under at the base of a horn, mm. Common practice, no source. */
+const HORN_HEM_MM = 10;
 
 /** Allowance of every panel, by panel id. */
 export function addAllowances(
@@ -12,15 +14,15 @@ export function addAllowances(
   project: Project,
   cloths: ReadonlyMap<string, Cloth>,
 ): Map<string, PanelAllowance> {
-  const hems = new Map(project.parts.map((part) => [part.id, part.hemMm]));
   const made = new Map<string, PanelAllowance>();
   for (const panel of pattern.panels) {
     const cloth = cloths.get(panel.fabric);
-    const part = project.parts.find((each) => panel.id.startsWith(`${each.id}-`));
-    const seam = cloth?.fabric.seamAllowanceMm ?? project.allowance?.seamMm;
-    const hem = hems.get(part?.id ?? "") ?? project.allowance?.hemMm;
-    // A panel of raw edges only, such as a sole, is sewn in all the same.
-    const alone = panel.edges.every((edge) => edge.role === "raw");
+    const part = partOf(panel.id, project);
+    const seam = part?.seamMm ?? cloth?.fabric.seamAllowanceMm ?? project.allowance?.seamMm;
+    const hem = part?.hemMm ?? (part?.kind === "horn" ? HORN_HEM_MM : project.allowance?.hemMm);
+    // A panel of raw edges only, such as a gusset, is sewn in all the same; foam and board are cut as drawn.
+    const stiff = panel.layer === "padding" || panel.layer === "facing";
+    const alone = !stiff && panel.edges.every((edge) => edge.role === "raw");
     made.set(
       panel.id,
       addAllowance(panel, {
@@ -35,6 +37,13 @@ export function addAllowances(
     );
   }
   return made;
+}
+
+/** The part that a panel belongs to: its id begins with the part's; of two such parts, that of the longer id. */
+function partOf(panel: string, project: Project): Project["parts"][number] | undefined {
+  return project.parts
+    .filter((each) => panel.startsWith(`${each.id}-`))
+    .sort((a, b) => b.id.length - a.id.length)[0];
 }
 
 function clothKind(cloth: Cloth): ClothKind {

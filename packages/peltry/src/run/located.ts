@@ -13,6 +13,8 @@ export function located<T>(read: ReadProject, path: readonly (string | number)[]
     if (!isPeltryError(error)) throw error;
     throw new PeltryError(
       error.issues.map((issue) => {
+        // A step inside has already said where it stands.
+        if (issue.at.file !== undefined) return issue;
         const place: Place = read.place([...path, ...(issue.at.path ?? [])]);
         return { ...issue, at: { ...issue.at, ...place } };
       }),

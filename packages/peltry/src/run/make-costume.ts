@@ -7,12 +7,15 @@ import { checkPattern, placeNotches, type Pattern } from "@peltry/pattern";
 import { sewingOrder, type SewingPlan } from "@peltry/seams";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
+import type { ProjectPart, ReadyPart } from "../project/schema";
 import { completeWearer } from "./complete-wearer";
 import { checkGlues, type CheckedGlue } from "./check-glues";
 import { addAllowances } from "./cut-lines";
 import { layOutPanels } from "./lay-out-panels";
 import { makeForm } from "./make-form";
-import { makePanels, type MadePart } from "./make-panels";
+import type { MadePart } from "./made-part";
+import { makePanels } from "./make-panels";
+import { makeReady } from "./make-ready";
 import { mergePatterns } from "./merge-patterns";
 import { planLines } from "./plan-lines";
 import { resolveCloths, type Cloth } from "./resolve-cloth";
@@ -54,18 +57,21 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   onStage?.("measures", "Measures and materials");
   const wearer = completeWearer(read);
   const cloths = resolveCloths(read);
-  const parts: MadePart[] = [];
   const corrections: (CorrectionReport & { readonly part: string })[] = [];
-  const issues: Issue[] = [
-    ...(wearer?.issues ?? []),
-    ...[...cloths.values()].flatMap((cloth) => cloth.issues),
-  ];
-  project.parts.forEach((part, index) => {
+  const made = new Map<string, MadePart>();
+  const remarks = new Map<string, readonly Issue[]>();
+  for (const { part, index } of inOrderOfMaking(project.parts)) {
     throwIfCancelled(signal);
     onStage?.("form", `${part.name}: form`);
-    const made = makeForm({ read, files, part, index, ...(wearer ? { body: wearer.body } : {}) });
+    if (isReadyPart(part)) {
+      const ready = makeReady({ read, part, index, cloths, made, ...(wearer ? { body: wearer.body } : {}) });
+      made.set(part.id, ready);
+      remarks.set(part.id, ready.issues);
+      continue;
+    }
+    const shaped = makeForm({ read, files, part, index, ...(wearer ? { body: wearer.body } : {}) });
     onStage?.("seams", `${part.name}: seams`);
-    const plan = planLines({ read, part, index, form: made.form, cloths, work });
+    const plan = planLines({ read, part, index, form: shaped.form, cloths, work });
     onStage?.("flatten", `${part.name}: flat panels`);
     const panels = makePanels(
       {
@@ -74,15 +80,23 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
         clothOf: plan.clothOf,
         clothNamed: plan.clothNamed,
         lines: plan.lines,
-        flatPanels: made.flatPanels,
+        flatPanels: shaped.flatPanels,
       },
       work,
     );
-    if (made.corrections)
-      corrections.push(...made.corrections.map((report) => ({ part: part.name, ...report })));
-    issues.push(...made.issues, ...plan.issues, ...panels.issues);
-    parts.push(panels);
-  });
+    if (shaped.corrections)
+      corrections.push(...shaped.corrections.map((report) => ({ part: part.name, ...report })));
+    made.set(part.id, panels);
+    remarks.set(part.id, [...shaped.issues, ...plan.issues, ...panels.issues]);
+  }
+  const parts = project.parts.map((part) => made.get(part.id)!);
+  // Only cloth that was fitted to a form has to stretch: what is guessed about the rest does not matter.
+  const fitted = new Set(parts.flatMap(({ worn }) => worn.flatMap((w) => (w.measured ? [w.cloth?.id] : []))));
+  const issues: Issue[] = [
+    ...(wearer?.issues ?? []),
+    ...[...cloths.values()].flatMap((cloth) => (fitted.has(cloth.id) ? cloth.issues : [])),
+    ...parts.flatMap((part) => remarks.get(part.part.id)!),
+  ];
   onStage?.("pattern", "Pattern, notches and allowance");
   const merged = mergePatterns(
     project.name,
@@ -100,7 +114,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   throwIfCancelled(signal);
   onStage?.("layout", "Layout on the fabric");
   const layout = layOutPanels(read, pattern, allowances, cloths, work);
-  const sewing = sewingOrder(pattern);
+  const sewing = sewPartByPart(pattern, parts);
   const glues = checkGlues(read);
   issues.push(...layout.issues, ...sewing.issues, ...glues.flatMap((glue) => glue.issues));
   return {
@@ -115,5 +129,35 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     glues,
     corrections,
     issues,
+  };
+}
+
+/** Bands last: they weigh what stands on them. */
+function inOrderOfMaking(parts: readonly ProjectPart[]): { part: ProjectPart; index: number }[] {
+  const numbered = parts.map((part, index) => ({ part, index }));
+  const isBand = ({ part }: { part: ProjectPart }): boolean => part.kind === "headband";
+  return [...numbered.filter((each) => !isBand(each)), ...numbered.filter(isBand)];
+}
+
+function isReadyPart(part: ProjectPart): part is ReadyPart {
+  return part.kind === "tail" || part.kind === "ears" || part.kind === "horn" || part.kind === "headband";
+}
+
+/** One part is sewn after the other, so that the table holds the pieces of one. */
+function sewPartByPart(pattern: Pattern, parts: readonly MadePart[]): SewingPlan {
+  const plans = parts.map(({ part, pattern: own }) => {
+    const ids = new Set(own.panels.map((panel) => panel.id));
+    return {
+      part: part.id,
+      plan: sewingOrder({
+        ...pattern,
+        panels: pattern.panels.filter((panel) => ids.has(panel.id)),
+        seams: pattern.seams.filter((seam) => ids.has(seam.a.panel)),
+      }),
+    };
+  });
+  return {
+    steps: plans.flatMap(({ plan }) => plan.steps),
+    issues: plans.flatMap(({ plan }) => plan.issues),
   };
 }

@@ -14,7 +14,7 @@ import type { CompletedBody } from "@peltry/measure";
 import type { Panel } from "@peltry/pattern";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
-import type { ProjectPart } from "../project/schema";
+import type { ProjectPart, SurfacePart } from "../project/schema";
 import { asMm } from "./lay-out-panels";
 import { located } from "./located";
 import { makeScan } from "./make-scan";
@@ -22,7 +22,7 @@ import { makeScan } from "./make-scan";
 export interface FormInput {
   readonly read: ReadProject;
   readonly files: ProjectFiles;
-  readonly part: ProjectPart;
+  readonly part: SurfacePart;
   readonly index: number;
   readonly body?: CompletedBody;
 }
@@ -53,7 +53,7 @@ export function makeForm(input: FormInput): MadeForm {
   };
 }
 
-function correctionOf(given: NonNullable<ProjectPart["corrections"]>[number]): Correction {
+function correctionOf(given: NonNullable<SurfacePart["corrections"]>[number]): Correction {
   switch (given.kind) {
     case "gusset":
       return {

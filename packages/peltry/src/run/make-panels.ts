@@ -1,6 +1,6 @@
-import { flattenTogether, type FlatPanels } from "@peltry/flatten";
+import { flattenTogether } from "@peltry/flatten";
 import type { Form } from "@peltry/forms";
-import { meshTopology } from "@peltry/geometry";
+import { meshTopology, type Point3 } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Panel, Pattern } from "@peltry/pattern";
 import {
@@ -11,28 +11,17 @@ import {
   type PatchSeam,
   type SeamLine,
 } from "@peltry/seams";
-import type { ProjectPart } from "../project/schema";
+import type { SurfacePart } from "../project/schema";
 import { takeTriples } from "./carry-form";
+import type { MadePart, WornPanel } from "./made-part";
 import type { Cloth } from "./resolve-cloth";
 
 /** Where the cloth cannot follow the form, more iterations only move the fault about; where it can, fewer are enough. */
 const MOST_ITERATIONS = 300;
 
-/** A part of the costume from form to flat panels. */
-export interface MadePart {
-  readonly part: ProjectPart;
-  readonly form: Form;
-  readonly cutting: PatchCutting;
-  readonly flat: FlatPanels;
-  readonly pattern: Pattern;
-  /** Cloth of each patch, in their order. */
-  readonly cloths: readonly Cloth[];
-  readonly issues: readonly Issue[];
-}
-
 /** What {@link makePanels} works from. */
 export interface PanelInput {
-  readonly part: ProjectPart;
+  readonly part: SurfacePart;
   readonly form: Form;
   /** Cloth of each region of the form. */
   readonly clothOf: (region: number) => Cloth;
@@ -94,7 +83,33 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
     const panel = idOf.get(issue.at.panel ?? "");
     return panel === undefined ? issue : { ...issue, at: { ...issue.at, panel } };
   });
-  return { part, form, cutting, flat, pattern: whole, cloths, issues };
+  const worn = cutting.patches.map((patch, i): WornPanel => {
+    const { positions, strain, certificate, grain } = flat.panels[i];
+    return {
+      panel: pattern.panels[i].id,
+      name: pattern.panels[i].name,
+      mesh: patch.mesh,
+      flat: positions,
+      cloth: cloths[i],
+      measured: { strain, certificate, grain },
+    };
+  });
+  return {
+    part,
+    pattern: whole,
+    worn,
+    seamLines: cutting.seams.map((seam) => seamLine(seam, cutting)),
+    worstSeamMm: Math.max(0, ...flat.seams.map((seam) => seam.mismatch)),
+    flips: flat.panels.reduce((sum, panel) => sum + panel.certificate.flips, 0),
+    overlaps: flat.panels.reduce((sum, panel) => sum + panel.certificate.overlaps, 0),
+    issues,
+  };
+}
+
+function seamLine(seam: PatchSeam, cutting: PatchCutting): Point3[] {
+  const patch = cutting.patches.find((each) => each.id === seam.a.patch)!;
+  const p = patch.mesh.positions;
+  return seam.a.path.map((v): Point3 => [p[3 * v], p[3 * v + 1], p[3 * v + 2]]);
 }
 
 function withFlatPanels(pattern: Pattern, { part, flatPanels, clothNamed }: PanelInput): Pattern {

@@ -2,7 +2,7 @@ import type { Form, FormCurve } from "@peltry/forms";
 import { fail, type Issue, type WorkOptions } from "@peltry/issues";
 import { openTubes, planSeams, type SeamFabric, type SeamLine } from "@peltry/seams";
 import type { ReadProject } from "../project/read-project";
-import type { ProjectPart } from "../project/schema";
+import type { SurfacePart } from "../project/schema";
 import { carryForm } from "./carry-form";
 import type { Cloth } from "./resolve-cloth";
 
@@ -19,7 +19,7 @@ export interface PlannedLines {
 
 export interface PlanInput {
   readonly read: ReadProject;
-  readonly part: ProjectPart;
+  readonly part: SurfacePart;
   readonly index: number;
   readonly form: Form;
   readonly cloths: ReadonlyMap<string, Cloth>;
@@ -168,6 +168,14 @@ function clothByRegion({ read, part, index, form, cloths }: PlanInput): (region:
     const fabric =
       part.fabrics[id] ?? (form.regions.length === 1 ? Object.values(part.fabrics)[0] : undefined);
     const cloth = fabric === undefined ? undefined : cloths.get(fabric);
+    if (cloth && !cloth.isCloth) {
+      fail(
+        "run/not-a-cloth",
+        `${cloth.name} (${cloth.entry.id}) is of the family ${cloth.entry.family}, which is not sewn as cloth over a form.`,
+        read.place(["parts", index, "fabrics", id]),
+        { found: cloth.entry.family, fix: "Choose a fabric; foam belongs under horns, ears and pads." },
+      );
+    }
     return (
       cloth ??
       fail(

@@ -1,5 +1,5 @@
 import type { Issue } from "@peltry/issues";
-import { fabricBehaviour, material, type MaterialEntry } from "@peltry/materials";
+import { CLOTH_FAMILIES, fabricBehaviour, material, type MaterialEntry } from "@peltry/materials";
 import type { FabricBehaviour } from "@peltry/pattern";
 import type { ReadProject } from "../project/read-project";
 import type { ProjectFabric } from "../project/schema";
@@ -15,10 +15,20 @@ export interface Cloth {
   /** mm; 0 for a cloth without pile. */
   readonly pileMm: number;
   readonly hasPile: boolean;
+  /** False for foam, board and whatever else is cut but not draped. */
+  readonly isCloth: boolean;
   /** True where it stretches markedly more across than along. */
   readonly stretchesAcross: boolean;
   readonly issues: readonly Issue[];
 }
+
+/** What is not draped does not give either. */
+const STIFF = {
+  along: { max: 0, min: 0 },
+  across: { max: 0, min: 0 },
+  shear: { max: 0, min: 0 },
+  issues: [],
+};
 
 /** Every fabric of the project, looked up in the catalogue. Hand-tested figures of the project go first. */
 export function resolveCloths(read: ReadProject): Map<string, Cloth> {
@@ -26,15 +36,20 @@ export function resolveCloths(read: ReadProject): Map<string, Cloth> {
   for (const [id, fabric] of Object.entries(read.project.fabrics)) {
     const path = ["fabrics", id, "material"];
     const entry = located(read, path, () => material(fabric.material));
+    const isCloth = (CLOTH_FAMILIES as readonly string[]).includes(entry.family);
     const found = located(read, path, () =>
-      fabricBehaviour(entry, {
-        measured: {
-          ...(fabric.stretchAlongPercent === undefined ? {} : { alongPercent: fabric.stretchAlongPercent }),
-          ...(fabric.stretchAcrossPercent === undefined
-            ? {}
-            : { acrossPercent: fabric.stretchAcrossPercent }),
-        },
-      }),
+      !isCloth
+        ? STIFF
+        : fabricBehaviour(entry, {
+            measured: {
+              ...(fabric.stretchAlongPercent === undefined
+                ? {}
+                : { alongPercent: fabric.stretchAlongPercent }),
+              ...(fabric.stretchAcrossPercent === undefined
+                ? {}
+                : { acrossPercent: fabric.stretchAcrossPercent }),
+            },
+          }),
     );
     const easeIn = fabric.easeInPercent === undefined ? undefined : -fabric.easeInPercent / 100;
     const behaviour: FabricBehaviour = {
@@ -50,6 +65,7 @@ export function resolveCloths(read: ReadProject): Map<string, Cloth> {
       entry,
       behaviour,
       pileMm,
+      isCloth,
       hasPile: pileMm > 0 || entry.family === "pile-fabric",
       stretchesAcross: behaviour.across.max > 1.5 * behaviour.along.max && behaviour.across.max > 0.05,
       issues: found.issues.map((issue) => {

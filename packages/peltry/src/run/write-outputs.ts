@@ -14,7 +14,7 @@ import { OUTPUT_MARK } from "../output/write-folder";
 import { parseColour } from "../workbook/raster";
 import { writeWorkbook } from "../workbook/write-workbook";
 import type { MadeCostume } from "./make-costume";
-import type { MadePart } from "./make-panels";
+import type { MadePart } from "./made-part";
 
 /** Paper of the tiled patterns unless the project names others. */
 const PAPERS = ["A4", "Letter"];
@@ -80,12 +80,12 @@ function patternText(pattern: Pattern): string {
 }
 
 function glbPieces(part: MadePart): GlbPiece[] {
-  return part.cutting.patches.map((patch, i) => {
-    const [r, g, b] = parseColour(part.cloths[i].fabric.colour);
+  return part.worn.map(({ name, mesh, flat, cloth }) => {
+    const [r, g, b] = parseColour(cloth?.fabric.colour);
     return {
-      name: part.pattern.panels[i].name,
-      mesh: patch.mesh,
-      flat: part.flat.panels[i].positions,
+      name,
+      mesh,
+      flat,
       color: [r / 255, g / 255, b / 255] as const,
     };
   });

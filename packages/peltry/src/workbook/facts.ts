@@ -13,9 +13,8 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
   const { pattern } = costume;
   const panels = pattern.panels.map((panel) => {
     const made = costume.parts.find((part) => part.pattern.panels.some((each) => each.id === panel.id))!;
-    const i = made.pattern.panels.findIndex((each) => each.id === panel.id);
-    // A sole or gusset is flat from the start and has nothing to certify.
-    const { certificate, grain } = made.flat.panels[i] ?? {};
+    // A panel that was drawn by rule has nothing to certify.
+    const { certificate, grain } = made.worn.find((each) => each.panel === panel.id)?.measured ?? {};
     const allowance = costume.allowances.get(panel.id)!;
     const box = boundingBox(allowance.cutLine);
     const placed = costume.layout.placements

@@ -1,5 +1,4 @@
-import type { Point3 } from "@peltry/geometry";
-import type { MadePart } from "../run/make-panels";
+import type { MadePart, WornPanel } from "../run/made-part";
 import {
   createCanvas,
   fitView,
@@ -14,6 +13,9 @@ import {
 import { strainColour } from "./strain-colours";
 
 const SEAM_INK: Colour = [20, 24, 28];
+/** How far a seam is lifted off its surface, mm, so that it is not hidden by it. */
+const SEAM_LIFT = 6;
+const UNMEASURED: Colour = [244, 241, 232];
 
 /** Views round the form: a name and a turn in degrees. */
 export const VIEWS = [
@@ -25,22 +27,23 @@ export const VIEWS = [
 
 /** The worn form in its fabrics with the seams drawn in. */
 export function clothPicture(part: MadePart, turnDeg: number, width = 300, height = 460): string {
-  const colours = part.cloths.map((cloth) => parseColour(cloth.fabric.colour));
-  return paint(part, turnDeg, width, height, (patch) => () => colours[patch]);
+  return paint(part, turnDeg, width, height, ({ cloth }) => {
+    const colour = parseColour(cloth?.fabric.colour);
+    return () => colour;
+  });
 }
 
 /** The worn form coloured by strain against what each fabric allows; the worse of along and across counts. */
 export function strainPicture(part: MadePart, turnDeg: number, width = 300, height = 460): string {
-  return paint(part, turnDeg, width, height, (patch) => (t) => triangleColour(part, patch, t));
+  return paint(part, turnDeg, width, height, (panel) => (t) => triangleColour(panel, t));
 }
 
 /** A flat panel coloured by strain, and the box that the picture covers: x, y, width, height in mm, y down. */
-export function flatStrainPicture(
-  part: MadePart,
-  patch: number,
-): { uri: string; box: readonly [number, number, number, number] } {
-  const flat = part.flat.panels[patch].positions;
-  const mesh = part.cutting.patches[patch].mesh;
+export function flatStrainPicture(panel: WornPanel): {
+  uri: string;
+  box: readonly [number, number, number, number];
+} {
+  const { flat, mesh } = panel;
   const lifted = new Float64Array((flat.length / 2) * 3);
   for (let v = 0; v < flat.length / 2; v++) {
     lifted[3 * v] = flat[2 * v];
@@ -53,7 +56,7 @@ export function flatStrainPicture(
     canvas,
     { positions: lifted, triangles: mesh.triangles },
     project,
-    (t) => triangleColour(part, patch, t),
+    (t) => triangleColour(panel, t),
     false,
   );
   const [x0, y0] = project(0, 0, 0);
@@ -64,9 +67,10 @@ export function flatStrainPicture(
 }
 
 /** Colour of a triangle by the worse of its strains along and across, against what its cloth allows. */
-export function triangleColour(part: MadePart, patch: number, t: number): Colour {
-  const { strain } = part.flat.panels[patch];
-  const { along, across } = part.cloths[patch].behaviour;
+export function triangleColour({ measured, cloth }: WornPanel, t: number): Colour {
+  if (!measured || !cloth) return UNMEASURED;
+  const { strain } = measured;
+  const { along, across } = cloth.behaviour;
   const share = (value: number, max: number, min: number): number =>
     value >= 0 ? value / Math.max(max, 1e-6) : value / Math.max(-min, 1e-6);
   const a = share(strain.along[t], along.max, along.min);
@@ -79,16 +83,21 @@ function paint(
   turnDeg: number,
   width: number,
   height: number,
-  colourOf: (patch: number) => (t: number) => Colour,
+  colourOf: (panel: WornPanel) => (t: number) => Colour,
 ): string {
   const canvas: Canvas = createCanvas(2 * width, 2 * height);
-  const { project, mmPerPixel } = fitView(part.form.mesh.positions, turnDeg, 2 * width, 2 * height, 24);
-  part.cutting.patches.forEach((patch, i) => paintMesh(canvas, patch.mesh, project, colourOf(i)));
-  for (const seam of part.cutting.seams) {
-    const patch = part.cutting.patches.find((each) => each.id === seam.a.patch)!;
-    const p = patch.mesh.positions;
-    const points = seam.a.path.map((v): Point3 => [p[3 * v], p[3 * v + 1], p[3 * v + 2]]);
-    paintLine(canvas, points, project, SEAM_INK, 4, 6 / mmPerPixel);
-  }
+  const { project, mmPerPixel } = fitView(allPositions(part), turnDeg, 2 * width, 2 * height, 24);
+  for (const panel of part.worn) paintMesh(canvas, panel.mesh, project, colourOf(panel));
+  for (const line of part.seamLines) paintLine(canvas, line, project, SEAM_INK, 4, SEAM_LIFT / mmPerPixel);
   return pngUri(halve(canvas));
+}
+
+function allPositions(part: MadePart): Float64Array {
+  const whole = new Float64Array(part.worn.reduce((sum, { mesh }) => sum + mesh.positions.length, 0));
+  let at = 0;
+  for (const { mesh } of part.worn) {
+    whole.set(mesh.positions, at);
+    at += mesh.positions.length;
+  }
+  return whole;
 }

@@ -29,6 +29,25 @@ export function figure(content: string, caption: string): string {
   return `<figure>${content}<figcaption>${escapeHtml(caption)}</figcaption></figure>`;
 }
 
+/** Name of a panel by its id. */
+export function panelName(
+  panels: readonly { readonly id: string; readonly name: string }[],
+  id: string,
+): string {
+  return panels.find((panel) => panel.id === id)?.name ?? id;
+}
+
+/** SVG inside HTML: no XML prolog, and a width that follows the page. */
+export function inlineSvg(svg: string): string {
+  return svg
+    .replace(/^<\?xml[^>]*\?>\s*/, "")
+    .replace(
+      /<svg([^>]*)>/,
+      (_, attributes: string) =>
+        `<svg${attributes.replace(/ (width|height)="[^"]*"/g, "")} style="max-height:34rem;width:100%">`,
+    );
+}
+
 /** A chapter of the workbook. */
 export interface Section {
   readonly id: string;

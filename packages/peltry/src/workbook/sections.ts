@@ -1,12 +1,9 @@
 import { issueText, placeText, type Issue } from "@peltry/issues";
 import { MEASURES, type MeasureKey } from "@peltry/measure";
 import type { MadeCostume } from "../run/make-costume";
-import type { MadePart } from "../run/make-panels";
 import type { Facts } from "./facts";
-import { clothPicture, flatStrainPicture, strainPicture, VIEWS } from "./form-pictures";
-import { escapeHtml as h, figure, num, percent, table, type Section } from "./html";
+import { escapeHtml as h, figure, inlineSvg, num, panelName, percent, table, type Section } from "./html";
 import { materialCautions } from "./material-cautions";
-import { strainKey } from "./strain-colours";
 
 /** The usual cautions: those of the work, then those of the materials in this project. */
 export function cautionSection(costume: MadeCostume): Section {
@@ -35,142 +32,6 @@ export function printSection(facts: Facts): Section {
       `If a side is off by more than 0.5 mm, do not cut: the print has the wrong scale. Join the pages by their row and column names, then draw one long diagonal and check that it is straight.</p>` +
       table(["Paper", "Pages", "Laid out in", "Pages saved by packing", "File"], rows),
   };
-}
-
-export function formSection(costume: MadeCostume, facts: Facts): Section {
-  const parts = costume.parts.map((part) => {
-    const views = VIEWS.map(([name, turn]) =>
-      figure(
-        `<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, turn)}">`,
-        name,
-      ),
-    ).join("");
-    const strains = VIEWS.map(([name, turn]) =>
-      figure(
-        `<img alt="${h(part.part.name)}, ${name}, coloured by strain" src="${strainPicture(part, turn)}">`,
-        name,
-      ),
-    ).join("");
-    const worst = facts.panels.filter((panel) => panel.part === part.part.id);
-    const over = worst.filter((panel) => (panel.certificate?.overLimitArea ?? 0) > 0.01);
-    const verdict =
-      over.length === 0
-        ? "Every panel stays inside what its cloth can do."
-        : `${over.map((panel) => panel.name).join(", ")}: part of the cloth must do more than it is rated for; see the panels.`;
-    return (
-      `<h3>${h(part.part.name)}</h3><div class="row">${views}</div><p>The same form coloured by how much of its cloth’s limit each spot uses. ${h(verdict)}</p>` +
-      `<div class="row">${strains}</div>${legend(part)}`
-    );
-  });
-  const changed = costume.corrections.map((c) => [
-    h(c.part),
-    h(c.what),
-    num(c.before),
-    num(c.after),
-    num(c.after - c.before),
-  ]);
-  const corrections = changed.length
-    ? `<h3>Try-on corrections worked in</h3>${table(["Part", "What", "Before, mm", "After, mm", "Change, mm"], changed)}`
-    : "";
-  return { id: "form", title: "What you are making", body: parts.join("") + corrections };
-}
-
-function legend(part: MadePart): string {
-  const seen = new Map(part.cloths.map((cloth) => [cloth.id, cloth]));
-  return [...seen.values()]
-    .map((cloth) =>
-      figure(
-        strainKey(cloth.behaviour.across.max, cloth.behaviour.across.min),
-        `${cloth.name}, across the pile`,
-      ),
-    )
-    .join("");
-}
-
-export function panelSection(
-  costume: MadeCostume,
-  facts: Facts,
-  picture: (panel: string) => string,
-): Section {
-  const list = table(
-    ["Panel", "Cut", "Fabric", "Size with allowance", "From"],
-    facts.panels.map((p) => [
-      h(p.name),
-      p.mirrored ? `${p.pieces / 2} and ${p.pieces / 2} mirrored` : `${p.pieces}`,
-      h(costume.cloths.get(p.fabric)?.name ?? p.fabric),
-      `${num(p.widthMm, 0)} × ${num(p.heightMm, 0)} mm`,
-      h(p.cutFrom.map((piece) => piece.split("/").pop()).join(", ") || "not placed"),
-    ]),
-  );
-  const panels = facts.panels.map((p) => {
-    const part = costume.parts.find((each) => each.part.id === p.part)!;
-    const patch = part.pattern.panels.findIndex((each) => each.id === p.id);
-    const { strainFigure, numbers } =
-      p.certificate && p.pileDeviationDeg
-        ? strainOf(part, patch, p.name, p.certificate, p.pileDeviationDeg.p95)
-        : { strainFigure: "", numbers: "Flat from the start." };
-    const darts = p.darts.length
-      ? `<p>Darts: ${p.darts.map((d) => `${h(d.id)}, ${num(d.lengthMm, 0)} mm long, ${num(d.intakeMm, 0)} mm wide`).join("; ")}.</p>`
-      : "";
-    return (
-      `<h3>${h(p.name)}</h3><div class="row">${figure(inlineSvg(picture(p.id)), "Sew line (dashed), cut line, match points and arrows; lengths in mm")}` +
-      `${strainFigure}</div><p>${h(numbers)}</p>${darts}`
-    );
-  });
-  const seamRows = facts.seams.map((s) => [
-    s.letter,
-    h(s.name),
-    h(nameOf(facts, s.a.panel)),
-    h(nameOf(facts, s.b.panel)),
-    num(s.lengthAMm),
-    num(s.lengthBMm),
-    num(s.differenceMm, 2),
-  ]);
-  return {
-    id: "panels",
-    title: "Panels and cut list",
-    body:
-      `<p>Cut fur from the back with the tip of a blade, through the backing only, never with long scissor bites through the pile; cut one layer at a time; mirrored pieces are the same panel turned over, pile still downward.</p>${list}` +
-      `<h3>Seams</h3>${table(["Letter", "Where", "One side", "Other side", "Length, mm", "Length, mm", "Difference, mm"], seamRows)}${panels.join("")}`,
-  };
-}
-
-type PanelFacts = Facts["panels"][number];
-
-function strainOf(
-  part: MadePart,
-  patch: number,
-  name: string,
-  c: NonNullable<PanelFacts["certificate"]>,
-  pileP95: number,
-) {
-  const { uri } = flatStrainPicture(part, patch);
-  return {
-    strainFigure: figure(
-      `<img alt="${h(name)} coloured by strain" src="${uri}">`,
-      "Use of the cloth’s limit",
-    ),
-    numbers:
-      `Strain: 95 % of the panel under ${percent(c.p95Strain)}, worst spot ${percent(c.maxStrain)}; ` +
-      `${percent(c.overLimitArea)} of it beyond the cloth’s limit${c.overLimitArea > 0 ? `, by ${percent(c.overLimit)} at worst` : ""}. ` +
-      `Pile within ${num(pileP95, 0)}° of straight on 95 % of the panel. ` +
-      `Checked exactly: ${c.flips} turned-over spots, ${c.overlaps} crossings of the outline.`,
-  };
-}
-
-function nameOf(facts: Facts, id: string): string {
-  return facts.panels.find((panel) => panel.id === id)?.name ?? id;
-}
-
-/** SVG inside HTML: no XML prolog, and a width that follows the page. */
-function inlineSvg(svg: string): string {
-  return svg
-    .replace(/^<\?xml[^>]*\?>\s*/, "")
-    .replace(
-      /<svg([^>]*)>/,
-      (_, attributes: string) =>
-        `<svg${attributes.replace(/ (width|height)="[^"]*"/g, "")} style="max-height:34rem;width:100%">`,
-    );
 }
 
 export function materialSection(costume: MadeCostume, facts: Facts): Section {
@@ -217,7 +78,7 @@ export function layoutSection(costume: MadeCostume, facts: Facts): Section {
     .map((drawing) => figure(inlineSvg(drawing.svg), drawing.piece.replace("/", ": ")))
     .join("");
   const missing = layout.unplaced.map(
-    (u) => `<li>${h(nameOf(facts, u.panel))}, copy ${u.copy}: ${h(u.reason)}</li>`,
+    (u) => `<li>${h(panelName(facts.panels, u.panel))}, copy ${u.copy}: ${h(u.reason)}</li>`,
   );
   const buy = layout.toBuy.map(
     (b) =>

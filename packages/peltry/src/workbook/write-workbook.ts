@@ -2,13 +2,13 @@ import { writeSvg, type PrintJob, type Tiling } from "@peltry/print";
 import type { MadeCostume } from "../run/make-costume";
 import { escapeHtml, htmlPage, type Section } from "./html";
 import { collectFacts } from "./facts";
+import { panelSection } from "./section-panels";
+import { formSection } from "./section-parts";
 import {
   cautionSection,
-  formSection,
   layoutSection,
   materialSection,
   measureSection,
-  panelSection,
   printSection,
   remarkSection,
   sewingSection,

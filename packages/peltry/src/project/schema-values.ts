@@ -1,0 +1,24 @@
+import * as z from "zod";
+
+/** A length: a number of mm, or a text with its unit such as "34 1/2 in". Resolved after parsing, where its place is known. */
+export const length = z.union([z.number(), z.string()]);
+export const positive = z.number().positive();
+export const id = z
+  .string()
+  .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "use small letters, digits and single hyphens, such as hind-leg");
+export const point = z.tuple([z.number(), z.number()]);
+export const point3 = z.tuple([z.number(), z.number(), z.number()]);
+export const outline = z.array(point).min(3);
+export const colour = z.string().regex(/^#[0-9a-fA-F]{6}$/, 'write a colour as "#rrggbb"');
+
+export const atLeastZero = z.number().nonnegative();
+export const degrees = z.number().min(-360).max(360);
+
+/** What every part has. */
+export const named = {
+  id,
+  name: z.string(),
+  hemMm: z.number().min(0).max(60).optional(),
+  /** Seam allowance of this part; else that of its fabrics. */
+  seamMm: z.number().min(0).max(60).optional(),
+};
