@@ -27,9 +27,10 @@ export interface WearCase {
   readonly head?: HeadCase | "none";
   readonly heat?: HeatCase;
   readonly sight?: SightCase;
-  readonly footing?: FootingCase;
-  /** Girths and stretch for sitting, crouching and striding; all three are tried. */
-  readonly movement?: Omit<MovementCase, "pose">;
+  /** Shoes and covers; `none` where the costume leaves the feet alone. */
+  readonly footing?: FootingCase | "none";
+  /** Girths and stretch for sitting, crouching and striding, all three are tried; `none` where nothing covers hip and knee. */
+  readonly movement?: Omit<MovementCase, "pose"> | "none";
   /** Bands, sleeves and tubes that press; an empty list where there are none. */
   readonly pressure?: readonly PressureCheck[];
   readonly children?: ChildrenCase;
@@ -68,10 +69,14 @@ export function checkWear(costume: WearCase): Finding[] {
       ? checkSight(costume.sight)
       : [cannotJudge("sight", "sight", "Give eye height and the lowest angle that is seen.")]),
     ...(costume.footing
-      ? checkFooting(costume.footing)
+      ? costume.footing === "none"
+        ? [leftAlone("footing", "The costume leaves the feet alone: wear shoes that you know.")]
+        : checkFooting(costume.footing)
       : [cannotJudge("footing", "footing", "Give heel, sole and overhang.")]),
     ...(costume.movement
-      ? movementFindings(costume.movement)
+      ? costume.movement === "none"
+        ? [leftAlone("movement", "Nothing lies over hip and knee.")]
+        : movementFindings(costume.movement)
       : [
           cannotJudge(
             "movement",
@@ -122,6 +127,10 @@ const SUBJECTS = new Set([
   "dressing",
   "toilet",
 ]);
+
+function leftAlone(subject: Subject, what: string): Finding {
+  return { subject, level: "note", what, source: "as told" };
+}
 
 function headFindings({ head }: WearCase): Finding[] {
   if (head === undefined)

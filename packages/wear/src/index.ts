@@ -49,3 +49,4 @@ export {
   type Stitch,
 } from "./estimate-thread";
 export { estimateWork, WORK_RATES, type WorkCase, type WorkEstimate, type WorkRates } from "./estimate-work";
+export { planEvenings, type Evening, type Task } from "./plan-evenings";
