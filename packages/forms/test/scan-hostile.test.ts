@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { createRandom, meshArea, signedArea } from "@peltry/geometry";
 import { isPeltryError, readMesh, repairMesh } from "../src/index";
 import {
   ball,
@@ -375,6 +376,35 @@ const refused: [string, Uint8Array, string][] = [
     }),
     "forms/mesh-too-large",
   ],
+  [
+    "a mesh that names one part ten thousand times",
+    gltf((j) => {
+      const list = any(j).meshes[0].primitives as unknown as object[];
+      any(j).meshes[0].primitives = Array.from({ length: 10_000 }, () => list[0]) as never;
+    }),
+    "forms/mesh-too-large",
+  ],
+  [
+    "a crowd of parts that hold points only",
+    gltf((j) => {
+      const [part] = any(j).meshes[0].primitives as unknown as object[];
+      any(j).meshes[0].primitives = Array.from({ length: 2000 }, () => ({ ...part, mode: 0 })) as never;
+      j.nodes = Array.from({ length: 2000 }, () => ({ mesh: 0 })) as never;
+      any(j).scenes[0].nodes = Array.from({ length: 2000 }, (_, i) => i) as never;
+    }),
+    "forms/mesh-too-large",
+  ],
+  [
+    "three hundred thousand nodes",
+    gltf((j) => void (j.nodes = Array.from({ length: 300_000 }, () => ({})) as never)),
+    "forms/mesh-too-large",
+  ],
+  ["a number of a million digits", text(`v ${"1".repeat(1_000_000)} 0 0\nf 1 1 1\n`), "forms/bad-number"],
+  [
+    "a face of 200,000 corners",
+    text(`v 0 0 0\nv 1 0 0\nv 0 1 0\nf ${"1 2 3 ".repeat(66_667)}\n`),
+    "forms/mesh-too-large",
+  ],
   ["a list where an object should be", gltf((j) => void (j.nodes = [[]] as never)), "forms/bad-gltf"],
   [
     "a transform of words",
@@ -397,28 +427,72 @@ describe("readMesh on hostile files", () => {
     expect(issue.fix).toBeTruthy();
   });
 
-  it("readMesh › reads a face of 20,000 corners, flat, wavy and as a comb [oracle: triangles = corners − 2]", () => {
+  it("readMesh › cuts a face of 20,000 corners, flat, wavy, a comb, a spiral and a zigzag [oracle: triangles = corners − 2, area by the shoelace formula]", () => {
     const n = 20_000;
-    const ring = (r: (i: number) => number): Uint8Array =>
-      text(
-        [
-          ...Array.from(
-            { length: n },
-            (_, i) =>
-              `v ${r(i) * Math.cos((2 * Math.PI * i) / n)} 0 ${r(i) * Math.sin((2 * Math.PI * i) / n)}`,
-          ),
-          `f ${Array.from({ length: n }, (_, i) => i + 1).join(" ")}`,
-        ].join("\n"),
+    const round =
+      (r: (i: number) => number) =>
+      (i: number): [number, number] => [
+        r(i) * Math.cos((2 * Math.PI * i) / n),
+        r(i) * Math.sin((2 * Math.PI * i) / n),
+      ];
+    const back = (i: number): number => (i < n / 2 ? i : n - 1 - i);
+    const outlines: ((i: number) => [number, number])[] = [
+      round(() => 400),
+      round((i) => 300 + 100 * Math.sin(i / 40)),
+      round((i) => (i % 2 ? 400 : 390)),
+      round((i) => (i % 2 ? 400 : 5)),
+      (i) => {
+        const [turn, r] = [back(i) / 50, (i < n / 2 ? 11 : 10) + 0.03 * back(i)];
+        return [r * Math.cos(turn), r * Math.sin(turn)];
+      },
+      (i) => [back(i) / 10, (back(i) % 2 ? 0 : 500) + (i < n / 2 ? 0 : 1)],
+    ];
+    for (const outline of outlines) {
+      const corners = Array.from({ length: n }, (_, i) => outline(i));
+      const bytes = text(
+        [...corners.map(([x, y]) => `v ${x} 0 ${y}`), `f ${corners.map((_, i) => i + 1).join(" ")}`].join(
+          "\n",
+        ),
       );
-    for (const shapeOf of [
-      () => 400,
-      (i: number) => 300 + 100 * Math.sin(i / 40),
-      (i: number) => (i % 2 ? 400 : 390),
-    ]) {
-      const { mesh, report } = readMesh(ring(shapeOf), { unit: "mm" });
+      const { mesh, report } = readMesh(bytes, { unit: "mm" });
       expect(mesh.triangles.length / 3).toBe(n - 2);
       expect(report.faces).toEqual({ triangles: 0, quads: 0, larger: 1 });
+      const shoelace = Math.abs(signedArea(corners));
+      expect(Math.abs(meshArea(mesh) / shoelace - 1)).toBeLessThan(1e-9);
     }
+  });
+
+  it("readMesh › keeps a face of 5000 corners that crosses itself, as a fan [oracle: triangles = corners − 2]", () => {
+    const n = 5000;
+    const random = createRandom(5);
+    const points = Array.from({ length: n }, () => `v ${400 * random()} 0 ${400 * random()}`);
+    const { mesh } = readMesh(text(`${points.join("\n")}\nf ${points.map((_, i) => i + 1).join(" ")}`), {
+      unit: "mm",
+    });
+    expect(mesh.triangles.length / 3).toBe(n - 2);
+  });
+
+  it("readMesh › reads copies and a deep chain of nodes [oracle: counts, shifts added up]", () => {
+    const copies = readMesh(
+      gltf((j) => {
+        j.nodes = Array.from({ length: 50 }, (_, i) => ({ mesh: 0, translation: [i / 100, 0, 0] })) as never;
+        any(j).scenes[0].nodes = Array.from({ length: 50 }, (_, i) => i) as never;
+      }),
+    );
+    expect(copies.report.triangles).toBe((50 * shape.triangles.length) / 3);
+    expect(copies.groups).toHaveLength(50);
+    expect(copies.report.sizeMm[0]).toBeCloseTo(490 + 180, 0);
+    const deep = readMesh(
+      gltf((j) => {
+        const n = 100_000;
+        j.nodes = Array.from({ length: n }, (_, i) =>
+          i === n - 1 ? { mesh: 0 } : { translation: [0.00001, 0, 0], children: [i + 1] },
+        ) as never;
+        any(j).scenes[0].nodes = [0] as never;
+      }),
+    );
+    const middle = deep.mesh.positions.filter((_, i) => i % 3 === 0);
+    expect((Math.max(...middle) + Math.min(...middle)) / 2).toBeCloseTo(999.99, 1);
   });
 
   it("readMesh › leaves out a vertex that is no number and says which [oracle: put in by the test]", () => {

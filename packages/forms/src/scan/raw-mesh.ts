@@ -38,6 +38,14 @@ export const MESH_LIMITS = Object.freeze({
   /** Ten times the largest mesh that the packages promise to work on. */
   vertices: 5_000_000,
   triangles: 5_000_000,
+  /** Triangles made by placing the same data again and again: twice the largest mesh promised. */
+  copied: 1_000_000,
+  /** Parts of a scene, each with its own list of triangles; scans have one to a few hundred. */
+  parts: 100_000,
+  /** Nodes of a glTF scene. */
+  nodes: 200_000,
+  /** Corners of one face; even a flat cap has a few thousand. */
+  corners: 100_000,
   /** Coordinates past this are not a thing to wear in any unit; their squares would overflow later. */
   coordinate: 1e12,
 });

@@ -4,6 +4,8 @@ const SPACE = 32;
 const TAB = 9;
 const LF = 10;
 const CR = 13;
+/** No program writes longer numbers: 1e308 in full has 309 digits. */
+const MOST_DIGITS = 400;
 const POWERS = Array.from({ length: 23 }, (_, k) => Number(`1e${k}`));
 
 /**
@@ -133,6 +135,7 @@ export class TextScanner {
       p = q;
     }
     if (p < end && bytes[p] > SPACE && bytes[p] !== 35) return this.oddNumber(from);
+    if (p - from > MOST_DIGITS) return this.complain(from, "a number");
     this.pos = p;
     const power = exponent - scale;
     if (mantissa < 9007199254740992 && power >= -22 && power <= 22) {

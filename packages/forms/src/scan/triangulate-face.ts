@@ -1,5 +1,11 @@
 import earcut from "earcut";
+import { fail } from "@peltry/issues";
 import type { GrowingInts } from "./growing-array";
+import { MESH_LIMITS } from "./raw-mesh";
+import { triangulateOutline } from "./triangulate-outline";
+
+/** Faces with more corners than this are cut by a sweep: the ear cutter's time can grow with the square and worse. */
+const MOST_EARS = 1000;
 
 /**
  * Turns one face of three or more corners into triangles of the same sense. Quads are cut along the diagonal that
@@ -8,16 +14,18 @@ import type { GrowingInts } from "./growing-array";
  *
  * @param corners - vertex indices; corners that repeat their neighbour are left out
  * @returns number of triangles pushed
+ * @throws `forms/mesh-too-large` for a face of more than 100,000 corners
  * @source plane of a face: Newell's method (Sutherland, Sproull and Schumacker 1974, from memory)
  */
 export function triangulateFace(corners: number[], positions: Float64Array, out: GrowingInts): number {
   const face = corners.filter((v, i) => v !== corners[(i + 1) % corners.length]);
   if (face.length < 3) return 0;
+  if (face.length > MESH_LIMITS.corners) tooManyCorners(face.length);
   if (face.length === 3) return pushTriangle(out, face[0], face[1], face[2]);
   if (face.length === 4) return quad(face, positions, out);
   const normal = newell(face, positions);
   const flat = flatten(face, positions, normal);
-  const cut = flat ? withLeftOut(earcut(flat), face.length) : undefined;
+  const cut = flat && (face.length > MOST_EARS ? triangulateOutline(flat) : byEars(flat));
   if (cut) {
     for (let i = 0; i < cut.length; i += 3) pushOriented(face, flat!, cut[i], cut[i + 1], cut[i + 2], out);
     return face.length - 2;
@@ -25,6 +33,19 @@ export function triangulateFace(corners: number[], positions: Float64Array, out:
   // Self-crossing or flat as a line: the outline has no inside to cut, a fan keeps at least its edges.
   for (let i = 1; i + 1 < face.length; i++) pushTriangle(out, face[0], face[i], face[i + 1]);
   return face.length - 2;
+}
+
+function tooManyCorners(found: number): never {
+  fail(
+    "forms/mesh-too-large",
+    `A face has ${found} corners.`,
+    {},
+    { found, limit: MESH_LIMITS.corners, fix: "Export the mesh again, cut into triangles." },
+  );
+}
+
+function byEars(flat: number[]): number[] | undefined {
+  return withLeftOut(earcut(flat), flat.length / 2);
 }
 
 /**

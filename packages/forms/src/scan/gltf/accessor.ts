@@ -45,14 +45,12 @@ export function readAccessor(
   const accessors = listAt(file.json.accessors, ["accessors"]);
   const accessor = entryAt(accessors, index, "accessors", path);
   const at = ["accessors", Number(index)];
-  const type = String(accessor.type);
-  if (!Object.hasOwn(WIDTH, type)) broken([...at, "type"], "is unknown");
-  const width = WIDTH[type];
+  const { count, width } = claimedCount(file, accessor, at);
   const componentType = countAt(accessor.componentType, [...at, "componentType"]);
   if (!Object.hasOwn(SIZE, componentType)) broken([...at, "componentType"], `${componentType} is unknown`);
-  const count = countAt(accessor.count, [...at, "count"]);
   const scale = whole || accessor.normalized !== true ? 1 : 1 / FULL[componentType];
-  const values = startValues(file, accessor, count, width, at);
+  refuseCompressed(accessor, at);
+  const values = new Float64Array(count * width);
   if (accessor.bufferView !== undefined) {
     readView(
       file,
@@ -81,20 +79,21 @@ export function readAccessor(
   return { values, count, width, componentType };
 }
 
-/** Room for the values; refused where the count is out of all proportion to the file. */
-function startValues(
+/** How many rows an accessor claims; refused where that is out of all proportion to the file. */
+export function claimedCount(
   file: GltfFile,
   accessor: Json,
-  count: number,
-  width: number,
   at: readonly (string | number)[],
-): Float64Array {
-  const bytes = file.buffers.reduce((sum, buffer) => sum + buffer.length, 0);
-  const limit = Math.max(100_000, bytes);
+): { count: number; width: number } {
+  const type = String(accessor.type);
+  if (!Object.hasOwn(WIDTH, type)) broken([...at, "type"], "is unknown");
+  const width = WIDTH[type];
+  const count = countAt(accessor.count, [...at, "count"]);
+  const limit = Math.max(100_000, file.byteCount);
   if (count * width > limit) {
     fail(
       "forms/truncated",
-      `Accessor ${at[1]} claims ${count} entries; the file has ${bytes} bytes of data.`,
+      `Accessor ${at[1]} claims ${count} entries; the file has ${file.byteCount} bytes of data.`,
       { path: [...at, "count"] },
       {
         found: count,
@@ -103,19 +102,18 @@ function startValues(
       },
     );
   }
-  if (
-    accessor.bufferView === undefined &&
-    accessor.sparse === undefined &&
-    accessor.extensions !== undefined
-  ) {
-    fail(
-      "forms/not-supported",
-      `Accessor ${at[1]} is compressed by an extension.`,
-      { path: at },
-      { fix: "Export without mesh compression." },
-    );
-  }
-  return new Float64Array(count * width);
+  return { count, width };
+}
+
+function refuseCompressed(accessor: Json, at: readonly (string | number)[]): void {
+  if (accessor.bufferView !== undefined || accessor.sparse !== undefined || accessor.extensions === undefined)
+    return;
+  fail(
+    "forms/not-supported",
+    `Accessor ${at[1]} is compressed by an extension.`,
+    { path: at },
+    { fix: "Export without mesh compression." },
+  );
 }
 
 function readView(

@@ -6,6 +6,8 @@ import { broken, countAt, listAt, objectAt, type Json } from "./json-value";
 export interface GltfFile {
   readonly json: Json;
   readonly buffers: readonly Uint8Array[];
+  /** Bytes of all buffers together. */
+  readonly byteCount: number;
   readonly binary: boolean;
 }
 
@@ -38,7 +40,8 @@ export function openGltf(bytes: Uint8Array): GltfFile {
   const buffers = listAt(json.buffers, ["buffers"]).map((entry, i) =>
     openBuffer(objectAt(entry, ["buffers", i]), i, chunk),
   );
-  return { json, buffers, binary };
+  const byteCount = buffers.reduce((sum, buffer) => sum + buffer.length, 0);
+  return { json, buffers, byteCount, binary };
 }
 
 function openGlb(bytes: Uint8Array, view: DataView): { text: Uint8Array; chunk: Uint8Array | undefined } {

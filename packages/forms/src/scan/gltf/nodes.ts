@@ -1,4 +1,5 @@
 import { fail } from "@peltry/issues";
+import { MESH_LIMITS } from "../raw-mesh";
 import { broken, countAt, listAt, numbersAt, objectAt, type Json } from "./json-value";
 
 /** A mesh placed in the scene. */
@@ -15,11 +16,19 @@ const IDENTITY = [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1] as const;
 /**
  * Meshes of the scene with the transforms of all nodes above them.
  *
+ * @throws `forms/mesh-too-large` past 200,000 nodes
  * @throws `forms/node-cycle` when a node is its own ancestor or has two parents
  * @source Khronos Group, glTF 2.0 Specification, section 3.5 (scenes and nodes: strict trees)
  */
 export function placeMeshes(json: Json): PlacedMesh[] {
   const nodes = listAt(json.nodes, ["nodes"]);
+  if (nodes.length > MESH_LIMITS.nodes)
+    fail(
+      "forms/mesh-too-large",
+      `The glTF file has ${nodes.length} nodes.`,
+      { path: ["nodes"] },
+      { found: nodes.length, limit: MESH_LIMITS.nodes, fix: "Export a single mesh." },
+    );
   const placed: PlacedMesh[] = [];
   const seen = new Uint8Array(nodes.length);
   const stack: { node: number; matrix: readonly number[] }[] = roots(json, nodes)
