@@ -50,6 +50,7 @@ export default defineConfig({
   cleanUrls: true,
   lastUpdated: false,
   srcExclude: ["README.md", "add/contributing.md", "**/node_modules/**", "examples/**/out/**"],
+  markdown: { theme: { light: "github-light-high-contrast", dark: "github-dark-high-contrast" } },
   themeConfig: {
     nav: [
       { text: "Make a costume", link: "/make/" },
@@ -57,7 +58,11 @@ export default defineConfig({
       { text: "Add a material", link: "/add/" },
     ],
     sidebar: guide,
-    search: { provider: "local" },
+    search: {
+      provider: "local",
+      // The words that are seen on the button belong to its name.
+      options: { translations: { button: { buttonText: "Search", buttonAriaLabel: "Search Ctrl K" } } },
+    },
     outline: [2, 3],
   },
   vite: {

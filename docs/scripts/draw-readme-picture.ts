@@ -1,4 +1,4 @@
-// Draws docs/public/moor-hare.png: the demo's leg in its fabrics, coloured by strain, and its largest panel.
+// Draws docs/public/moor-hare.png and a small one: the demo's leg in its fabrics, coloured by strain, and its largest panel.
 import { readFileSync, writeFileSync } from "node:fs";
 import { encode } from "fast-png";
 import { makeCostume, readProject } from "../../packages/peltry/src/index";
@@ -64,9 +64,13 @@ for (const edge of leg.pattern.panels.find((panel) => panel.id === largest.panel
     4,
   );
 }
-const small = halve(canvas);
-const out = new URL("../public/moor-hare.png", import.meta.url);
-writeFileSync(
-  out,
-  encode({ width: small.width, height: small.height, data: small.rgb, channels: 3, depth: 8 }),
-);
+for (const [name, picture] of [
+  ["moor-hare", halve(canvas)],
+  // Half as wide: the home page of the site loads it at once.
+  ["moor-hare-small", halve(halve(canvas))],
+] as const) {
+  writeFileSync(
+    new URL(`../public/${name}.png`, import.meta.url),
+    encode({ width: picture.width, height: picture.height, data: picture.rgb, channels: 3, depth: 8 }),
+  );
+}

@@ -1,3 +1,4 @@
+import { decimate } from "@peltry/geometry";
 import { makeHeadband, makeHorn, type HornOptions } from "@peltry/forms";
 import { checkHead, HEAD_LIMITS, headMoment } from "@peltry/wear";
 import { drawSurface, INK, picture, short, words } from "../../scripts/draw";
@@ -58,7 +59,7 @@ export function run(): ExampleResult {
   const scale = 0.36;
   const heads = trials.map(({ name, bandMm, made, band, moment }, i) => {
     const x = 10 + 220 * i;
-    const mesh = made.form!.mesh;
+    const { mesh } = decimate(made.form!.mesh, { triangles: 1200 });
     // The wearer looks to the left; the near horn stands on a head drawn from the mean head.
     const at = band.fixings[0].at;
     const [depth, height] = [boxOf(mesh.positions, 2), boxOf(mesh.positions, 1)];
