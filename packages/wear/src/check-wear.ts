@@ -4,6 +4,7 @@ import {
   checkPressure,
   POSES,
   type MovementCase,
+  type MovementNeed,
   type Pose,
   type PressureCheck,
 } from "@peltry/measure";
@@ -21,6 +22,11 @@ import {
   type FlameCase,
 } from "./people";
 
+/** What a pose is judged by, and which places the costume reaches over; all of them where left out. */
+export interface MovementThrough extends Omit<MovementCase, "pose"> {
+  readonly covers?: readonly MovementNeed["place"][];
+}
+
 /** What is known of a costume and its day. Every part may be left out: then a finding says what cannot be judged. */
 export interface WearCase {
   /** What the head bears; `none` where it bears nothing. */
@@ -30,7 +36,7 @@ export interface WearCase {
   /** Shoes and covers; `none` where the costume leaves the feet alone. */
   readonly footing?: FootingCase | "none";
   /** Girths and stretch for sitting, crouching and striding, all three are tried; `none` where nothing covers hip and knee. */
-  readonly movement?: Omit<MovementCase, "pose"> | "none";
+  readonly movement?: MovementThrough | "none";
   /** Bands, sleeves and tubes that press; an empty list where there are none. */
   readonly pressure?: readonly PressureCheck[];
   readonly children?: ChildrenCase;
@@ -140,23 +146,41 @@ function headFindings({ head }: WearCase): Finding[] {
   return checkHead(head);
 }
 
-function movementFindings(movement: Omit<MovementCase, "pose">): Finding[] {
-  const findings: Finding[] = [];
-  for (const pose of Object.keys(POSES) as Pose[]) {
-    const { issues } = checkMovement({ ...movement, pose });
-    findings.push(...issues.map((issue) => fromIssue("movement", "caution", issue)));
-  }
+/** One finding a place: the pose that lacks most there, and what the others lack. */
+function movementFindings({ covers, ...movement }: MovementThrough): Finding[] {
+  const worst = new Map<string, { pose: Pose; need: MovementNeed }[]>();
+  for (const pose of Object.keys(POSES) as Pose[])
+    for (const need of checkMovement({ ...movement, pose }).needs)
+      if (need.short > 0.5 && (covers?.includes(need.place) ?? true))
+        worst.set(need.place, [...(worst.get(need.place) ?? []), { pose, need }]);
+  const findings = [...worst.values()].map((list): Finding => {
+    const [first, ...others] = list.sort((p, q) => q.need.short - p.need.short);
+    const { place, needed, fromStretch, fromEase, short } = first!.need;
+    const less = others.map(({ pose, need }) => `${Math.round(need.short)} to ${pose}`).join(", ");
+    return {
+      subject: "movement",
+      level: "caution",
+      what: `The ${place} lacks ${Math.round(short)} mm to ${first!.pose}${less ? ` (${less})` : ""}: it will pull or ride up.`,
+      figure: Math.round(fromStretch + fromEase),
+      limit: Math.round(needed),
+      unit: "mm",
+      source: MOVEMENT_SOURCE,
+      fix: `${Math.ceil(short)} mm more ease there is enough: a stretch panel or a gusset.`,
+    };
+  });
   if (findings.length > 0) return findings;
   return [
     {
       subject: "movement",
       level: "note",
       what: "Stretch and ease give enough length to sit, crouch and stride.",
-      source:
-        "joint geometry derived in the measures package; near the skin strains of Kirk & Ibrahim 1966 (from memory)",
+      source: MOVEMENT_SOURCE,
     },
   ];
 }
+
+const MOVEMENT_SOURCE =
+  "joint geometry derived in the measures package; near the skin strains of Kirk & Ibrahim 1966 (from memory)";
 
 function pressureFindings(parts: readonly PressureCheck[]): Finding[] {
   return parts.flatMap((part): Finding[] => {

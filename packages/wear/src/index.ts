@@ -1,6 +1,6 @@
 export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";
 export type { Finding, Subject } from "./finding";
-export { checkWear, WEAR_CAUTION, type WearCase } from "./check-wear";
+export { checkWear, WEAR_CAUTION, type MovementThrough, type WearCase } from "./check-wear";
 export {
   checkHead,
   HEAD_LIMITS,

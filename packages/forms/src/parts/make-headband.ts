@@ -50,6 +50,8 @@ export interface HeadbandOptions {
 export interface MadeHeadband extends MadePart {
   /** Girth over head and wig, mm. */
   readonly girth: number;
+  /** Finished width, mm. */
+  readonly width: number;
   /** Where each carried thing stands: mm along the band from its middle, and place on the head. */
   readonly fixings: readonly {
     readonly name: string;
@@ -127,6 +129,7 @@ export function makeHeadband(options: HeadbandOptions): MadeHeadband {
     ...mass,
     centreOfMass: own,
     girth,
+    width,
     fixings: fixings.map(({ name: of, along, at }) => ({ name: of, along, at })),
     load: {
       massG: loadMass,

@@ -18,6 +18,8 @@ export interface Summary {
   readonly fabricPieces: readonly string[];
   readonly unplaced: number;
   readonly files: readonly string[];
+  /** How many findings of the wear checks there are of each level. */
+  readonly wear: { readonly stops: number; readonly cautions: number; readonly notes: number };
   /** What a maker must see to before cutting. */
   readonly trouble: readonly Issue[];
   readonly warnings: readonly Issue[];
@@ -28,6 +30,7 @@ export function summarise(
   outputs: Outputs | undefined,
   folder: string | undefined,
 ): Summary {
+  const level = (name: string): number => costume.wear.filter((one) => one.level === name).length;
   const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
   return {
     name: costume.pattern.name,
@@ -44,6 +47,11 @@ export function summarise(
     fabricPieces: costume.layout.piecesTouched,
     unplaced: costume.layout.unplaced.length,
     files: outputs ? [...outputs.files.keys()].sort() : [],
+    wear: {
+      stops: level("stop"),
+      cautions: level("caution"),
+      notes: level("note"),
+    },
     trouble: costume.issues.filter((issue) => issue.severity === "error"),
     warnings: costume.issues.filter((issue) => issue.severity === "warning"),
   };
@@ -65,6 +73,7 @@ export function summaryText(summary: Summary): string {
         ? `${summary.unplaced} pieces found no place`
         : `all placed on ${summary.fabricPieces.join(", ")}`,
     ],
+    ["Wearing", wearText(summary.wear)],
     ...(summary.folder
       ? [["Folder", summary.folder] as const, ["Begin with", `${summary.folder}/workbook.html`] as const]
       : []),
@@ -73,4 +82,9 @@ export function summaryText(summary: Summary): string {
   const list = (title: string, issues: readonly Issue[]): string =>
     issues.length ? `${title}\n${issues.map((issue) => `  - ${issueText(issue)}`).join("\n")}\n` : "";
   return `\n${summary.name}\n${table}\n${list("To mend before you cut:", summary.trouble)}${list("To look at:", summary.warnings)}`;
+}
+
+function wearText({ stops, cautions, notes }: Summary["wear"]): string {
+  const count = (many: number, what: string): string => `${many} ${what}${many === 1 ? "" : "s"}`;
+  return `${count(stops, "stop")}, ${count(cautions, "caution")}, ${count(notes, "note")}: read them in the workbook`;
 }

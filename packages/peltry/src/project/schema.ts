@@ -1,6 +1,7 @@
 import * as z from "zod";
 import { ears, headband, horn, tail } from "./schema-ready-parts";
 import { boot, leg, scan } from "./schema-surface-parts";
+import { wearing, work } from "./schema-wearing";
 import { colour, id, length, outline, positive } from "./schema-values";
 
 const piece = z.strictObject({
@@ -46,6 +47,10 @@ export const projectSchema = z.strictObject({
     .optional(),
   fabrics: z.record(id, fabric),
   parts: z.array(z.discriminatedUnion("kind", [leg, boot, scan, tail, ears, horn, headband])).min(1),
+  /** The day on which it is worn, for the checks. */
+  wearing: wearing.optional(),
+  /** Rates and prices of the making. */
+  work: work.optional(),
   allowance: z
     .strictObject({
       seamMm: z.number().min(0).max(60).optional(),

@@ -4,11 +4,14 @@ import type { CorrectionReport } from "@peltry/forms";
 import type { Layout } from "@peltry/layout";
 import type { CompletedBody } from "@peltry/measure";
 import { checkPattern, placeNotches, type Pattern } from "@peltry/pattern";
+import type { Finding } from "@peltry/wear";
 import { sewingOrder, type SewingPlan } from "@peltry/seams";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
 import type { ProjectPart, ReadyPart } from "../project/schema";
 import { completeWearer } from "./complete-wearer";
+import { estimateMaking, type MakingEstimate } from "./estimate-making";
+import { checkCostume } from "./wear-case";
 import { checkGlues, type CheckedGlue } from "./check-glues";
 import { addAllowances } from "./cut-lines";
 import { layOutPanels } from "./lay-out-panels";
@@ -32,13 +35,17 @@ export interface MadeCostume {
   readonly layout: Layout;
   readonly sewing: SewingPlan;
   readonly glues: readonly CheckedGlue[];
+  /** Can it be worn: stops first, then cautions, then notes. */
+  readonly wear: readonly Finding[];
+  /** Thread, time, cost and the order of work. */
+  readonly making: MakingEstimate;
   /** Try-on corrections as measured on the forms, before and after. */
   readonly corrections: readonly (CorrectionReport & { readonly part: string })[];
   readonly issues: readonly Issue[];
 }
 
 /** Stages of the work as a person would name them. */
-export type Stage = "measures" | "form" | "seams" | "flatten" | "pattern" | "layout" | "print";
+export type Stage = "measures" | "form" | "seams" | "flatten" | "pattern" | "layout" | "wear" | "print";
 
 /** Options of {@link makeCostume}. */
 export interface MakeOptions extends WorkOptions {
@@ -116,7 +123,15 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   const layout = layOutPanels(read, pattern, allowances, cloths, work);
   const sewing = sewPartByPart(pattern, parts);
   const glues = checkGlues(read);
-  issues.push(...layout.issues, ...sewing.issues, ...glues.flatMap((glue) => glue.issues));
+  onStage?.("wear", "Wear checks and work plan");
+  const wear = checkCostume({ read, parts, ...(wearer ? { body: wearer.body } : {}) });
+  const making = estimateMaking({ read, pattern, parts, cloths, allowances, sewing, layout });
+  issues.push(
+    ...layout.issues,
+    ...sewing.issues,
+    ...glues.flatMap((glue) => glue.issues),
+    ...stopIssues(wear),
+  );
   return {
     read,
     ...(wearer ? { body: wearer.body } : {}),
@@ -127,6 +142,8 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     layout,
     sewing,
     glues,
+    wear,
+    making,
     corrections,
     issues,
   };
@@ -160,4 +177,20 @@ function sewPartByPart(pattern: Pattern, parts: readonly MadePart[]): SewingPlan
     steps: plans.flatMap(({ plan }) => plan.steps),
     issues: plans.flatMap(({ plan }) => plan.issues),
   };
+}
+
+/** What must not be worn like this belongs among the things to mend. */
+function stopIssues(findings: readonly Finding[]): Issue[] {
+  return findings
+    .filter(({ level }) => level === "stop")
+    .map(({ subject, what, figure, limit, source, fix }): Issue => ({
+      code: "run/not-to-be-worn-like-this",
+      severity: "error",
+      message: `Wearing it, ${subject}: ${what}`,
+      at: { path: ["wearing"] },
+      ...(figure === undefined ? {} : { found: figure }),
+      ...(limit === undefined ? {} : { limit }),
+      ...(fix === undefined ? {} : { fix }),
+      source,
+    }));
 }

@@ -121,6 +121,21 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
     },
     sewing: costume.sewing.steps,
     corrections: costume.corrections,
+    parts: costume.parts.map(({ part, built }) => ({
+      id: part.id,
+      kind: part.kind,
+      pair: part.pair,
+      ...(built
+        ? {
+            massG: r(built.massG),
+            massRangeG: built.massRangeG.map((value) => r(value)),
+            centreOfMassMm: built.centreOfMass.map((value) => r(value)),
+            needs: built.needs.map((need) => ({ ...need, amount: r(need.amount), massG: r(need.massG) })),
+          }
+        : {}),
+    })),
+    wear: costume.wear,
+    making: costume.making,
     glues: costume.glues.map(({ adhesive, joins, where, rating, reasons, source }) => ({
       adhesive,
       joins,

@@ -86,7 +86,7 @@ function needsOf(part: MadePart): string {
 function amountText({ amount, unit }: PartNeed): string {
   switch (unit) {
     case "mm2":
-      return `${num(amount / 1e4, 0)} cm²`;
+      return `${num(amount / 100, 0)} cm²`;
     case "mm3":
       return `${num(amount / 1e6, 2)} l`;
     case "mm":

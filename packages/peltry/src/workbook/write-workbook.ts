@@ -4,6 +4,8 @@ import { escapeHtml, htmlPage, type Section } from "./html";
 import { collectFacts } from "./facts";
 import { panelSection } from "./section-panels";
 import { formSection } from "./section-parts";
+import { wearSection } from "./section-wearing";
+import { workSection } from "./section-work";
 import {
   cautionSection,
   layoutSection,
@@ -31,6 +33,8 @@ export function writeWorkbook(
     materialSection(costume, facts),
     layoutSection(costume, facts),
     sewingSection(facts),
+    workSection(costume),
+    wearSection(costume),
     ...(costume.body ? [measureSection(costume)] : []),
     remarkSection(costume),
   ];

@@ -1,0 +1,205 @@
+import type { MadeHeadband } from "@peltry/forms";
+import type { CompletedBody } from "@peltry/measure";
+import { checkWear, type Finding, type HeadCase, type WearCase } from "@peltry/wear";
+import type { ReadProject } from "../project/read-project";
+import { asMm } from "./lay-out-panels";
+import { located } from "./located";
+import type { MadePart } from "./made-part";
+
+export interface WearInput {
+  readonly read: ReadProject;
+  readonly body?: CompletedBody;
+  readonly parts: readonly MadePart[];
+}
+
+/** Eyes under the top of the head, mm, and the lowest angle that bare eyes see. From memory. */
+const EYE_UNDER_TOP_MM = 115;
+const BARE_LOWEST_DEG = 75;
+/** What a shoe adds to the foot's length, mm: as boot covers take it. Judgement. */
+const SHOE_MM = 24;
+
+/** Checks the whole costume: what the parts tell by themselves, and what the project says under wearing. */
+export function checkCostume(input: WearInput): Finding[] {
+  return located(input.read, ["wearing"], () => checkWear(wearCase(input)));
+}
+
+/** The case that the checks judge. */
+export function wearCase(input: WearInput): WearCase {
+  const { read, parts, body } = input;
+  const day = read.project.wearing ?? {};
+  const age = read.project.wearer?.age;
+  const stature = body?.measures.stature?.value;
+  const heel = heelMm(input);
+  return {
+    head: headCase(parts),
+    heat: {
+      ...pick(day, ["airC", "globeC", "wetBulbC", "wbgtC", "humidityPercent", "sun", "activity"]),
+      ...(day.usedToHeat === undefined ? {} : { acclimatised: day.usedToHeat }),
+      cover: day.cover ?? coverOf(parts),
+    },
+    ...(stature === undefined
+      ? {}
+      : {
+          sight: {
+            eyeHeightMm: stature - EYE_UNDER_TOP_MM + (heel ?? 0),
+            lowestDeg: day.lowestSeenDeg ?? BARE_LOWEST_DEG,
+            ...(day.widthSeenDeg === undefined ? {} : { widthDeg: day.widthSeenDeg }),
+          },
+        }),
+    footing: footingCase(input, heel),
+    ...movementCase(input),
+    ...(day.pressing
+      ? {
+          pressure: day.pressing.map((band) => ({
+            name: band.name,
+            tension: band.tensionNPerCm,
+            girth: asMm(band.girthMm),
+            ...(band.widthMm === undefined ? {} : { bandWidth: asMm(band.widthMm) }),
+            ...(band.overJoint === undefined ? {} : { overJoint: band.overJoint }),
+          })),
+        }
+      : {}),
+    ...(age === undefined
+      ? {}
+      : {
+          children: {
+            age,
+            ...pick(day, ["stage", "smallParts"]),
+            ...(day.cords
+              ? {
+                  cords: day.cords.map(({ freeEndMm, loopMm, ...cord }) => ({
+                    ...cord,
+                    freeEndMm: asMm(freeEndMm),
+                    ...(loopMm === undefined ? {} : { loopMm: asMm(loopMm) }),
+                  })),
+                }
+              : {}),
+          },
+        }),
+    flame: day.flame ?? {},
+    ...(day.dressing
+      ? {
+          dressing: {
+            ...pick(day.dressing, ["helper", "onMinutes", "offMinutes", "closuresAtBack"]),
+            ...(day.dressing.outSeconds === undefined ? {} : { escapeSeconds: day.dressing.outSeconds }),
+          },
+        }
+      : {}),
+    ...(day.toilet ? { toilet: pick(day.toilet, ["minutes", "alone"]) as { minutes: number } } : {}),
+  };
+}
+
+/** The given keys of an object, as far as it has them. */
+function pick<T extends object, K extends keyof T>(from: T, keys: readonly K[]): Partial<Pick<T, K>> {
+  return Object.fromEntries(
+    keys.flatMap((key) => (from[key] === undefined ? [] : [[key, from[key]]])),
+  ) as Partial<Pick<T, K>>;
+}
+
+function headCase(parts: readonly MadePart[]): HeadCase | "none" {
+  const bands = parts.filter(({ part }) => part.kind === "headband");
+  if (bands.length === 0) return "none";
+  const [first] = bands;
+  const made = first.built as MadeHeadband;
+  const part = first.part as Extract<MadePart["part"], { kind: "headband" }>;
+  return {
+    loads: bands.map(({ part: { name }, built }) => ({ name, ...(built as MadeHeadband).load })),
+    band: {
+      girthMm: made.girth,
+      widthMm: made.width,
+      ...pick(part, ["friction", "strap"]),
+    },
+  };
+}
+
+function coverOf(parts: readonly MadePart[]): "cloth" | "legs" {
+  return parts.some(({ part }) => part.kind === "leg" || part.kind === "scan") ? "legs" : "cloth";
+}
+
+function heelMm({ read, parts }: WearInput): number | undefined {
+  const told = read.project.wearing?.shoes?.heelMm;
+  if (told !== undefined) return asMm(told);
+  for (const { part } of parts)
+    if (part.kind === "boot-cover" && part.heelMm !== undefined) return asMm(part.heelMm);
+  return undefined;
+}
+
+function footingCase({ read, parts, body }: WearInput, heel: number | undefined): WearCase["footing"] {
+  const day = read.project.wearing;
+  const boot = parts.find(({ part }) => part.kind === "boot-cover");
+  if (!boot && !day?.shoes) return "none";
+  const shoes = day?.shoes ?? {};
+  const foot = body?.measures.footLength?.value;
+  const shoe =
+    shoes.lengthMm === undefined ? (foot === undefined ? undefined : foot + SHOE_MM) : asMm(shoes.lengthMm);
+  const cover = boot && extent(boot, 2);
+  const whole = cover ?? shoe;
+  return {
+    ...(heel === undefined ? {} : { heelHeightMm: heel }),
+    ...(shoes.heelBaseMm === undefined ? {} : { heelWidthMm: asMm(shoes.heelBaseMm) }),
+    ...pick(shoes, ["tread", "softSole", "friction"]),
+    ...(whole === undefined ? {} : { footLengthMm: Math.round(whole) }),
+    ...(cover === undefined || shoe === undefined
+      ? {}
+      : { overhangMm: Math.max(0, Math.round(cover - shoe)) }),
+    ...(day?.stairTreadMm === undefined ? {} : { treadMm: asMm(day.stairTreadMm) }),
+  };
+}
+
+function extent({ worn }: MadePart, axis: 0 | 1 | 2): number {
+  let [low, high] = [Infinity, -Infinity];
+  for (const { mesh } of worn)
+    for (let i = axis; i < mesh.positions.length; i += 3) {
+      low = Math.min(low, mesh.positions[i]);
+      high = Math.max(high, mesh.positions[i]);
+    }
+  return high - low;
+}
+
+function movementCase({ read, parts, body }: WearInput): Pick<WearCase, "movement"> {
+  const leg = parts.find(({ part }) => part.kind === "leg");
+  if (!leg) return parts.some(({ part }) => part.kind === "scan") ? {} : { movement: "none" };
+  const { hip, hipBreadth, kneeHeight } = body?.measures ?? {};
+  const day = read.project.wearing;
+  const isHigh = leg.part.kind === "leg" && (leg.part.top ?? "upperThigh") !== "upperThigh";
+  const cloth = leg.worn.reduce((a, b) => (b.flat.length > a.flat.length ? b : a)).cloth;
+  const knee =
+    day?.kneeGirthMm === undefined ? kneeHeight && girthOf(leg, kneeHeight.value) : asMm(day.kneeGirthMm);
+  if (!hip || !hipBreadth || !knee || !cloth) return {};
+  const ease = day?.ease;
+  return {
+    movement: {
+      kneeGirth: knee,
+      hip: hip.value,
+      hipBreadth: hipBreadth.value,
+      // A leg that ends below the seat leaves seat and back rise alone.
+      ...(isHigh ? {} : { covers: ["knee front"] as const }),
+      stretch: { along: cloth.behaviour.along.max, across: cloth.behaviour.across.max },
+      ease: {
+        ...(ease?.kneeMm === undefined ? {} : { kneeFront: asMm(ease.kneeMm) }),
+        ...(ease?.seatMm === undefined ? {} : { seat: asMm(ease.seatMm) }),
+        ...(ease?.backRiseMm === undefined ? {} : { backRise: asMm(ease.backRiseMm) }),
+      },
+    },
+  };
+}
+
+/** Length of the cut that a level plane makes through a part, mm; its panels together are the whole surface. */
+function girthOf({ worn }: MadePart, height: number): number {
+  let girth = 0;
+  for (const { mesh } of worn) {
+    const { positions: p, triangles } = mesh;
+    for (let t = 0; t < triangles.length; t += 3) {
+      const ends: [number, number][] = [];
+      for (let k = 0; k < 3; k++) {
+        const [a, b] = [3 * triangles[t + k], 3 * triangles[t + ((k + 1) % 3)]];
+        const [ya, yb] = [p[a + 1] - height, p[b + 1] - height];
+        if (ya < 0 === yb < 0) continue;
+        const s = ya / (ya - yb);
+        ends.push([p[a] + s * (p[b] - p[a]), p[a + 2] + s * (p[b + 2] - p[a + 2])]);
+      }
+      if (ends.length === 2) girth += Math.hypot(ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]);
+    }
+  }
+  return girth;
+}
