@@ -30,6 +30,7 @@ export {
   signedArea,
   type SideCrossing,
 } from "./polygon";
+export { buildEdgeTable, twinsOf, type EdgeTable } from "./edge-table";
 export { meshTopology, nextHalfEdge, previousHalfEdge, type MeshTopology } from "./mesh-topology";
 export { meshArea, meshVolume, pathLength, triangleArea, vertexDistance, vertexPoint } from "./mesh-measure";
 export { cutMesh, extractTriangles, splitPieces, type CutMesh, type MeshPiece } from "./cut-mesh";

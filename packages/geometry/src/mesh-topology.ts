@@ -1,3 +1,4 @@
+import { buildEdgeTable } from "./edge-table";
 import type { TriangleMesh } from "./types";
 
 /** Half-edge h runs from corner h of triangle ⌊h/3⌋ to its next corner. */
@@ -38,7 +39,7 @@ export function previousHalfEdge(h: number): number {
 /**
  * Neighbours, border loops and faults of a triangle mesh. Never throws on a mesh with valid indices.
  *
- * @remarks n log n in the number of triangles
+ * @remarks linear in the number of triangles
  */
 export function meshTopology(
   mesh: Pick<TriangleMesh, "triangles"> & { positions: { length: number } },
@@ -51,33 +52,23 @@ export function meshTopology(
   const nonManifoldEdges: number[] = [];
   const inconsistentEdges: number[] = [];
 
-  // Sort half-edges by their undirected edge; equal keys lie side by side.
-  const keys = new Float64Array(halfCount);
-  for (let h = 0; h < halfCount; h++) {
-    const a = triangles[h];
-    const b = triangles[nextHalfEdge(h)];
-    keys[h] = Math.min(a, b) * vertexCount + Math.max(a, b);
-  }
-  const order = sortedByKey(keys);
-  let edgeCount = 0;
-  for (let i = 0; i < halfCount;) {
-    let j = i + 1;
-    while (j < halfCount && keys[order[j]] === keys[order[i]]) j++;
-    edgeCount++;
-    if (j - i === 2) {
-      const [g, h] = [order[i], order[i + 1]];
+  const { edgeCount, start, uses } = buildEdgeTable(triangles, vertexCount);
+  for (let e = 0; e < edgeCount; e++) {
+    const i = start[e];
+    if (start[e + 1] - i === 2) {
+      const g = uses[i];
+      const h = uses[i + 1];
       if (triangles[g] === triangles[h]) {
-        inconsistentEdges.push(Math.min(g, h));
+        inconsistentEdges.push(g);
         twin[g] = twin[h] = -2;
       } else {
         twin[g] = h;
         twin[h] = g;
       }
-    } else if (j - i > 2) {
-      nonManifoldEdges.push(order[i]);
-      for (let k = i; k < j; k++) twin[order[k]] = -2;
+    } else if (start[e + 1] - i > 2) {
+      nonManifoldEdges.push(uses[i]);
+      for (let k = i; k < start[e + 1]; k++) twin[uses[k]] = -2;
     }
-    i = j;
   }
 
   const { component, componentCount } = components(twin, triangleCount);
@@ -100,12 +91,6 @@ export function meshTopology(
     component,
     euler: vertexCount - unusedVertices.length - edgeCount + triangleCount,
   };
-}
-
-function sortedByKey(keys: Float64Array): Uint32Array {
-  const order = new Uint32Array(keys.length);
-  for (let i = 0; i < order.length; i++) order[i] = i;
-  return order.sort((a, b) => keys[a] - keys[b] || a - b);
 }
 
 function components(

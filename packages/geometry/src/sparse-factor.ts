@@ -30,10 +30,13 @@ export function factorCholesky(
   const { first, rowStart, rows, blockStart, parent, order } = plan;
   const count = first.length - 1;
   const local = new Int32Array(plan.size);
-  const updates: (Float64Array | null)[] = new Array<Float64Array | null>(count).fill(null);
+  // Update matrices wait on a stack: in postorder those of a node's children lie on top.
+  let stack = new Float64Array(1024);
+  let used = 0;
+  const packed = new Float64Array(largestBlock(plan));
   const childHead = new Int32Array(count).fill(-1);
   const childNext = new Int32Array(count).fill(-1);
-  for (let s = count - 1; s >= 0; s--) {
+  for (let s = 0; s < count; s++) {
     if (parent[s] >= 0) {
       childNext[s] = childHead[parent[s]];
       childHead[parent[s]] = s;
@@ -48,7 +51,14 @@ export function factorCholesky(
     const height = rowStart[s + 1] - top;
     const rest = height - width;
     const block = blocks.subarray(blockStart[s], blockStart[s + 1]).fill(0);
-    const update = rest > 0 ? new Float64Array(rest * rest) : null;
+    // The update is put together above those of the children, then moved down onto their place.
+    const size = rest * rest;
+    if (used + size > stack.length) {
+      const larger = new Float64Array(Math.max(2 * stack.length, used + size));
+      larger.set(stack.subarray(0, used));
+      stack = larger;
+    }
+    stack.fill(0, used, used + size);
     for (let i = 0; i < height; i++) local[rows[top + i]] = i;
     for (let j = 0; j < width; j++) {
       block[j * height + j] = matrix.diagonal[order[begin + j]];
@@ -56,17 +66,40 @@ export function factorCholesky(
         block[j * height + local[plan.lowerRow[k]]] = matrix.values[plan.lowerEntry[k]];
       }
     }
+    // Children from the last to the first: the order in which they lie on the stack, from the top.
+    let below = used;
     for (let c = childHead[s]; c >= 0; c = childNext[c]) {
-      addUpdate(plan, c, updates[c]!, local, block, width, height, update);
-      updates[c] = null;
+      const own = rowStart[c + 1] - rowStart[c] - (first[c + 1] - first[c]);
+      below -= own * own;
+      addUpdate(plan, c, stack, below, local, block, width, height, used);
     }
-    raised += eliminate(block, width, height, floor);
-    if (update !== null) {
-      subtractProduct(block, width, height, update);
-      updates[s] = update;
-    }
+    raised += eliminate(block, width, height, floor, packed);
+    if (rest > 0)
+      subtractRows(
+        packed,
+        width,
+        width,
+        width,
+        height,
+        width,
+        height,
+        stack,
+        used - width * rest - width,
+        rest,
+      );
+    stack.copyWithin(below, used, used + size);
+    used = below + size;
   }
   return { plan, blocks, raisedPivots: raised };
+}
+
+/** Numbers in the largest block. */
+function largestBlock(plan: CholeskyPlan): number {
+  let most = 0;
+  for (let s = 0; s + 1 < plan.blockStart.length; s++) {
+    most = Math.max(most, plan.blockStart[s + 1] - plan.blockStart[s]);
+  }
+  return most;
 }
 
 function largest(diagonal: Float64Array): number {
@@ -80,16 +113,17 @@ function largest(diagonal: Float64Array): number {
   return top;
 }
 
-/** Adds the update of child c into the block and the update matrix of its parent. */
+/** Adds the update of child c, at `from` of the stack, into the block and the update matrix (at `to`) of its parent. */
 function addUpdate(
   plan: CholeskyPlan,
   c: number,
-  from: Float64Array,
+  stack: Float64Array,
+  from: number,
   local: Int32Array,
   block: Float64Array,
   width: number,
   height: number,
-  update: Float64Array | null,
+  to: number,
 ): void {
   const begin = plan.rowStart[c] + plan.first[c + 1] - plan.first[c];
   const size = plan.rowStart[c + 1] - begin;
@@ -97,77 +131,136 @@ function addUpdate(
   const { rows } = plan;
   for (let j = 0; j < size; j++) {
     const column = local[rows[begin + j]];
+    const source = from + j * size;
     if (column < width) {
       const base = column * height;
-      for (let i = j; i < size; i++) block[base + local[rows[begin + i]]] += from[j * size + i];
+      for (let i = j; i < size; i++) block[base + local[rows[begin + i]]] += stack[source + i];
     } else {
-      const base = (column - width) * rest - width;
-      for (let i = j; i < size; i++) update![base + local[rows[begin + i]]] += from[j * size + i];
+      const base = to + (column - width) * rest - width;
+      for (let i = j; i < size; i++) stack[base + local[rows[begin + i]]] += stack[source + i];
     }
   }
 }
 
-/** Dense Cholesky of the first `width` columns, in place. */
-function eliminate(block: Float64Array, width: number, height: number, floor: number): number {
+/** Columns eliminated together before what they take from the rest is subtracted. */
+const PANEL = 16;
+
+/** Dense Cholesky of the first `width` columns, in place; leaves the result row by row in `packed`. */
+function eliminate(
+  block: Float64Array,
+  width: number,
+  height: number,
+  floor: number,
+  packed: Float64Array,
+): number {
   let raised = 0;
-  for (let j = 0; j < width; j++) {
-    const base = j * height;
-    let p = 0;
-    for (; p + 3 < j; p += 4) {
-      const b0 = p * height;
-      const b1 = b0 + height;
-      const b2 = b1 + height;
-      const b3 = b2 + height;
-      const c0 = block[b0 + j];
-      const c1 = block[b1 + j];
-      const c2 = block[b2 + j];
-      const c3 = block[b3 + j];
-      for (let i = j; i < height; i++) {
-        block[base + i] -= c0 * block[b0 + i] + c1 * block[b1 + i] + c2 * block[b2 + i] + c3 * block[b3 + i];
+  for (let from = 0; from < width; from += PANEL) {
+    const to = Math.min(width, from + PANEL);
+    if (from > 0) subtractRows(packed, width, from, from, height, from, to, block, 0, height);
+    for (let j = from; j < to; j++) {
+      const base = j * height;
+      for (let p = from; p < j; p++) {
+        const column = p * height;
+        const share = block[column + j];
+        for (let i = j; i < height; i++) block[base + i] -= share * block[column + i];
       }
+      let pivot = block[base + j];
+      if (!(pivot > floor)) {
+        pivot = floor > 0 ? floor : 1;
+        raised++;
+      }
+      const root = Math.sqrt(pivot);
+      const inverse = 1 / root;
+      block[base + j] = root;
+      for (let i = j + 1; i < height; i++) block[base + i] *= inverse;
+      for (let i = j; i < height; i++) packed[i * width + j] = block[base + i];
     }
-    for (; p < j; p++) {
-      const b0 = p * height;
-      const c0 = block[b0 + j];
-      for (let i = j; i < height; i++) block[base + i] -= c0 * block[b0 + i];
-    }
-    let pivot = block[base + j];
-    if (!(pivot > floor)) {
-      pivot = floor > 0 ? floor : 1;
-      raised++;
-    }
-    const root = Math.sqrt(pivot);
-    const inverse = 1 / root;
-    block[base + j] = root;
-    for (let i = j + 1; i < height; i++) block[base + i] *= inverse;
   }
   return raised;
 }
 
-/** update −= (rows below) (rows below)ᵀ, lower triangle. */
-function subtractProduct(block: Float64Array, width: number, height: number, update: Float64Array): void {
-  const rest = height - width;
-  for (let j = 0; j < rest; j++) {
-    const base = j * rest;
-    const row = width + j;
-    let p = 0;
-    for (; p + 3 < width; p += 4) {
-      const b0 = p * height + width;
-      const b1 = b0 + height;
-      const b2 = b1 + height;
-      const b3 = b2 + height;
-      const c0 = block[p * height + row];
-      const c1 = block[p * height + height + row];
-      const c2 = block[p * height + 2 * height + row];
-      const c3 = block[p * height + 3 * height + row];
-      for (let i = j; i < rest; i++) {
-        update[base + i] -= c0 * block[b0 + i] + c1 * block[b1 + i] + c2 * block[b2 + i] + c3 * block[b3 + i];
+/**
+ * out(i, j) −= Σ rows(i, p) rows(j, p), p below `length`, for columns j from `left` to `right` and rows i from j (or
+ * `top`) to `bottom`. Two columns by four rows at a time, so that what is loaded is used again; above the diagonal
+ * a pair of columns may write one number that nobody reads.
+ *
+ * @param out - column j begins at `base + j * step`
+ */
+function subtractRows(
+  rows: Float64Array,
+  stride: number,
+  length: number,
+  top: number,
+  bottom: number,
+  left: number,
+  right: number,
+  out: Float64Array,
+  base: number,
+  step: number,
+): void {
+  let j = left;
+  for (; j + 1 < right; j += 2) {
+    const b0 = j * stride;
+    const b1 = b0 + stride;
+    const o0 = base + j * step;
+    const o1 = o0 + step;
+    let i = Math.max(top, j);
+    for (; i + 3 < bottom; i += 4) {
+      const a0 = i * stride;
+      const a1 = a0 + stride;
+      const a2 = a1 + stride;
+      const a3 = a2 + stride;
+      let s00 = 0;
+      let s10 = 0;
+      let s20 = 0;
+      let s30 = 0;
+      let s01 = 0;
+      let s11 = 0;
+      let s21 = 0;
+      let s31 = 0;
+      for (let p = 0; p < length; p++) {
+        const u = rows[b0 + p];
+        const v = rows[b1 + p];
+        const r0 = rows[a0 + p];
+        const r1 = rows[a1 + p];
+        const r2 = rows[a2 + p];
+        const r3 = rows[a3 + p];
+        s00 += r0 * u;
+        s10 += r1 * u;
+        s20 += r2 * u;
+        s30 += r3 * u;
+        s01 += r0 * v;
+        s11 += r1 * v;
+        s21 += r2 * v;
+        s31 += r3 * v;
       }
+      out[o0 + i] -= s00;
+      out[o0 + i + 1] -= s10;
+      out[o0 + i + 2] -= s20;
+      out[o0 + i + 3] -= s30;
+      out[o1 + i] -= s01;
+      out[o1 + i + 1] -= s11;
+      out[o1 + i + 2] -= s21;
+      out[o1 + i + 3] -= s31;
     }
-    for (; p < width; p++) {
-      const b0 = p * height + width;
-      const c0 = block[p * height + row];
-      for (let i = j; i < rest; i++) update[base + i] -= c0 * block[b0 + i];
+    for (; i < bottom; i++) {
+      const a = i * stride;
+      let s0 = 0;
+      let s1 = 0;
+      for (let p = 0; p < length; p++) {
+        const r = rows[a + p];
+        s0 += r * rows[b0 + p];
+        s1 += r * rows[b1 + p];
+      }
+      out[o0 + i] -= s0;
+      out[o1 + i] -= s1;
+    }
+  }
+  for (; j < right; j++) {
+    for (let i = Math.max(top, j); i < bottom; i++) {
+      let sum = 0;
+      for (let p = 0; p < length; p++) sum += rows[i * stride + p] * rows[j * stride + p];
+      out[base + j * step + i] -= sum;
     }
   }
 }

@@ -2,6 +2,8 @@ import type { SparsePattern } from "./sparse-pattern";
 
 /** Pieces of at most this many unknowns are not cut further; found by counting fill. */
 const LEAF = 4;
+/** A cut of more than this many times the root of its piece is worth a second try. */
+const WIDE = 1.1;
 
 /**
  * An elimination order with little fill, by nested dissection: the points are halved across their longest direction,
@@ -36,7 +38,16 @@ export function orderByDissection(
       for (let i = from; i < to; i++) order[i] = items[i];
       continue;
     }
-    const middle = halve(items, from, to, points, dimension, keys, copy, spare);
+    projectKeys(items, from, to, points, dimension, keys);
+    const middle = halve(items, from, to, keys, copy, spare);
+    // Where points lie closer round than along (the rings of a horn), the links know a shorter cut than the place does.
+    const cut = cutSizes(pattern, items, from, middle, to, side).least;
+    if (to - from > 64 && cut > WIDE * Math.sqrt(to - from)) {
+      const kept = items.slice(from, to);
+      distanceKeys(pattern, items, from, to, side, keys, spare);
+      halve(items, from, to, keys, copy, spare);
+      if (cutSizes(pattern, items, from, middle, to, side).least >= cut) items.set(kept, from);
+    }
     const cutFrom = separate(pattern, items, from, middle, to, side, spare);
     for (let i = cutFrom.end; i < to; i++) order[i] = items[i];
     tasks.push(cutFrom.first, cutFrom.end, from, cutFrom.first);
@@ -44,23 +55,70 @@ export function orderByDissection(
   return order;
 }
 
-/** Moves the lower half along the main direction to the front; returns where the upper half starts. */
-function halve(
+/** Keys along the main direction of the points. */
+function projectKeys(
   items: Int32Array,
   from: number,
   to: number,
   points: Float64Array,
   dimension: number,
   keys: Float64Array,
-  copy: Float64Array,
-  spare: Int32Array,
-): number {
+): void {
   const [dx, dy, dz] = mainDirection(items, from, to, points, dimension);
   for (let i = from; i < to; i++) {
     const p = items[i] * dimension;
     keys[i] = dx * points[p] + dy * points[p + 1] + (dimension === 3 ? dz * points[p + 2] : 0);
-    copy[i] = keys[i];
   }
+}
+
+/** Keys by the place in a walk outwards from an item at the rim of the piece, neighbour by neighbour. */
+function distanceKeys(
+  pattern: SparsePattern,
+  items: Int32Array,
+  from: number,
+  to: number,
+  side: Uint8Array,
+  keys: Float64Array,
+  queue: Int32Array,
+): void {
+  const { starts, columns } = pattern;
+  let start = items[from];
+  for (let walk = 0; walk < 3; walk++) {
+    for (let i = from; i < to; i++) side[items[i]] = 1;
+    let end = 0;
+    // Pieces of more than one part are walked one after another.
+    for (let next = from - 1; end < to - from; next++) {
+      const seed = next < from ? start : items[next];
+      if (side[seed] !== 1) continue;
+      queue[end++] = seed;
+      side[seed] = 0;
+      for (let head = end - 1; head < end; head++) {
+        const v = queue[head];
+        for (let k = starts[v]; k < starts[v + 1]; k++) {
+          if (side[columns[k]] !== 1) continue;
+          side[columns[k]] = 0;
+          queue[end++] = columns[k];
+        }
+      }
+    }
+    start = queue[end - 1];
+  }
+  for (let i = from; i < to; i++) {
+    items[i] = queue[i - from];
+    keys[i] = i;
+  }
+}
+
+/** Moves the half with the lower keys to the front; returns where the upper half starts. */
+function halve(
+  items: Int32Array,
+  from: number,
+  to: number,
+  keys: Float64Array,
+  copy: Float64Array,
+  spare: Int32Array,
+): number {
+  copy.set(keys.subarray(from, to), from);
   const middle = (from + to) >> 1;
   const pivot = selectKth(copy, from, to - 1, middle);
   let low = from;
@@ -156,16 +214,15 @@ function selectKth(keys: Float64Array, low: number, high: number, k: number): nu
   return keys[k];
 }
 
-/** Rearranges items into lower | upper | cut, where no lower item touches an upper one. */
-function separate(
+/** How many of each half touch the other. */
+function cutSizes(
   pattern: SparsePattern,
   items: Int32Array,
   from: number,
   middle: number,
   to: number,
   side: Uint8Array,
-  spare: Int32Array,
-): { first: number; end: number } {
+): { lowCut: number; highCut: number; least: number } {
   const { starts, columns } = pattern;
   for (let i = from; i < to; i++) side[items[i]] = i < middle ? 1 : 2;
   let lowCut = 0;
@@ -181,6 +238,23 @@ function separate(
       }
     }
   }
+  for (let i = from; i < to; i++) side[items[i]] = 0;
+  return { lowCut, highCut, least: Math.min(lowCut, highCut) };
+}
+
+/** Rearranges items into lower | upper | cut, where no lower item touches an upper one. */
+function separate(
+  pattern: SparsePattern,
+  items: Int32Array,
+  from: number,
+  middle: number,
+  to: number,
+  side: Uint8Array,
+  spare: Int32Array,
+): { first: number; end: number } {
+  const { starts, columns } = pattern;
+  const { lowCut, highCut } = cutSizes(pattern, items, from, middle, to, side);
+  for (let i = from; i < to; i++) side[items[i]] = i < middle ? 1 : 2;
   const cutSide = lowCut < highCut ? 1 : 2;
   const cutCount = Math.min(lowCut, highCut);
   let at = from;

@@ -35,81 +35,112 @@ export function splitByLabels(mesh: TriangleMesh, fields: readonly ArrayLike<num
   const { positions, triangles } = mesh;
   const vertexCount = positions.length / 3;
   const labels = greatestField(fields, vertexCount);
+  const room = countOutput(triangles, labels);
   const points: number[] = [];
-  const from = Array.from({ length: vertexCount }, (_, v) => v);
-  const to = from.slice();
-  const fraction = new Array<number>(vertexCount).fill(0);
+  const cutFrom: number[] = [];
+  const cutTo: number[] = [];
+  const cutAt: number[] = [];
   const cuts = new Map<number, number>();
-  const corners: number[] = [];
-  const label: number[] = [];
-  const source: number[] = [];
-  const emit = (t: number, owner: number, ...run: number[]): void => {
-    corners.push(...run);
-    for (let i = 0; i < run.length; i += 3) {
-      label.push(labels[owner]);
-      source.push(t);
-    }
+  const corners = new Uint32Array(3 * room);
+  const label = new Int32Array(room);
+  const source = new Uint32Array(room);
+  let made = 0;
+  const emit = (t: number, owner: number, a: number, b: number, c: number): void => {
+    corners[3 * made] = a;
+    corners[3 * made + 1] = b;
+    corners[3 * made + 2] = c;
+    label[made] = owner;
+    source[made++] = t;
   };
   const place = (v: number, k: number): number =>
     v < vertexCount ? positions[3 * v + k] : points[3 * (v - vertexCount) + k];
+  const add = (p: number, q: number, t: number): number => {
+    cutTo.push(q);
+    cutAt.push(t);
+    return vertexCount + cutFrom.push(p) - 1;
+  };
   const cut = (a: number, b: number): number => {
-    const key = Math.min(a, b) * vertexCount + Math.max(a, b);
+    const [p, q] = a < b ? [a, b] : [b, a];
+    const key = p * vertexCount + q;
     const known = cuts.get(key);
     if (known !== undefined) return known;
-    const [p, q] = a < b ? [a, b] : [b, a];
     const t = crossing(fields, labels[p], labels[q], p, q);
     for (let k = 0; k < 3; k++)
       points.push(positions[3 * p + k] + t * (positions[3 * q + k] - positions[3 * p + k]));
-    from.push(p);
-    to.push(q);
-    fraction.push(t);
-    const v = from.length - 1;
+    const v = add(p, q, t);
     cuts.set(key, v);
     return v;
   };
   const square = (a: number, b: number): number =>
     [0, 1, 2].reduce((sum, k) => sum + (place(a, k) - place(b, k)) ** 2, 0);
   for (let t = 0; t < triangles.length / 3; t++) {
-    const trio = [triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]];
-    const [la, lb, lc] = trio.map((v) => labels[v]);
+    const i = triangles[3 * t];
+    const j = triangles[3 * t + 1];
+    const h = triangles[3 * t + 2];
+    const la = labels[i];
+    const lb = labels[j];
+    const lc = labels[h];
     if (la === lb && lb === lc) {
-      emit(t, trio[0], ...trio);
+      emit(t, la, i, j, h);
       continue;
     }
+    const trio = [i, j, h];
     if (la !== lb && lb !== lc && la !== lc) {
-      const sides = [cut(trio[0], trio[1]), cut(trio[1], trio[2]), cut(trio[2], trio[0])];
+      const sides = [cut(i, j), cut(j, h), cut(h, i)];
       for (let k = 0; k < 3; k++)
         points.push((place(sides[0], k) + place(sides[1], k) + place(sides[2], k)) / 3);
-      from.push(trio[0]);
-      to.push(trio[1]);
-      fraction.push(fraction[sides[0]]);
-      const middle = from.length - 1;
-      for (let k = 0; k < 3; k++) {
-        const before = sides[(k + 2) % 3];
-        emit(t, trio[k], trio[k], sides[k], middle, trio[k], middle, before);
-      }
+      const middle = add(i, j, cutAt[sides[0] - vertexCount]);
+      trio.forEach((v, k) => {
+        emit(t, labels[v], v, sides[k], middle);
+        emit(t, labels[v], v, middle, sides[(k + 2) % 3]);
+      });
       continue;
     }
     const alone = lb === lc ? 0 : la === lc ? 1 : 2;
     const [v, a, b] = [trio[alone], trio[(alone + 1) % 3], trio[(alone + 2) % 3]];
     const onA = cut(v, a);
     const onB = cut(b, v);
-    emit(t, v, v, onA, onB);
+    emit(t, labels[v], v, onA, onB);
     // The shorter way across the four-sided rest makes the better triangles.
-    if (square(onA, b) <= square(a, onB)) emit(t, a, onA, a, b, onA, b, onB);
-    else emit(t, a, onA, a, onB, a, b, onB);
+    if (square(onA, b) <= square(a, onB)) {
+      emit(t, labels[a], onA, a, b);
+      emit(t, labels[a], onA, b, onB);
+    } else {
+      emit(t, labels[a], onA, a, onB);
+      emit(t, labels[a], a, b, onB);
+    }
   }
-  const all = new Float64Array(3 * from.length);
+  const total = vertexCount + cutFrom.length;
+  const all = new Float64Array(3 * total);
   all.set(positions);
   all.set(points, positions.length);
+  const from = new Uint32Array(total);
+  for (let v = 0; v < vertexCount; v++) from[v] = v;
+  const to = from.slice();
+  const fraction = new Float64Array(total);
+  from.set(cutFrom, vertexCount);
+  to.set(cutTo, vertexCount);
+  fraction.set(cutAt, vertexCount);
   return {
-    mesh: { positions: all, triangles: Uint32Array.from(corners) },
-    label: Int32Array.from(label),
-    sourceTriangle: Uint32Array.from(source),
-    from: Uint32Array.from(from),
-    to: Uint32Array.from(to),
-    fraction: Float64Array.from(fraction),
+    mesh: { positions: all, triangles: corners },
+    label,
+    sourceTriangle: source,
+    from,
+    to,
+    fraction,
   };
+}
+
+/** Triangles after the cut: one of a single label stays, two labels make three, three make six. */
+function countOutput(triangles: Uint32Array, labels: Int32Array): number {
+  let count = 0;
+  for (let i = 0; i < triangles.length; i += 3) {
+    const a = labels[triangles[i]];
+    const b = labels[triangles[i + 1]];
+    const c = labels[triangles[i + 2]];
+    count += a === b && b === c ? 1 : a !== b && b !== c && a !== c ? 6 : 3;
+  }
+  return count;
 }
 
 /**

@@ -16,7 +16,7 @@ import { buildSurfaceGraph, type SurfaceGraph } from "./paint/surface-graph";
 import { SurfaceFinder } from "./paint/trace-stroke";
 import { at, runLength, type Vec } from "./paint/vector";
 import { orderInSpace } from "./order-in-space";
-import { repairMesh, type RepairOptions, type RepairReport } from "./repair-mesh";
+import { markMade, repairMesh, type RepairOptions, type RepairReport } from "./repair-mesh";
 import { turnPoint, turnUp, type UpAxis } from "./turn-up";
 
 /** A paint that marks one fabric. */
@@ -121,7 +121,7 @@ export function formFromScan(
   });
   stage("paint", 0.3);
   const graph = buildSurfaceGraph(repaired.mesh);
-  const blind = Uint8Array.from(repaired.sourceVertex, (v) => (v < 0 ? 1 : 0));
+  const blind = markMade(repaired.sourceVertex);
   const field =
     repaired.colors && (options.line || paints.length > 1)
       ? classifyPaint(graph, repaired.colors, {
@@ -140,8 +140,8 @@ export function formFromScan(
     field && paints.length > 1 ? field.shares : [new Float64Array(graph.vertexCount)],
   );
   const inserted = insertStrokes(split.mesh, split.label, drawn.strokes);
-  const regionOf = Int32Array.from(inserted.sourceTriangle, (t) => split.label[t]);
-  const origin = Int32Array.from(inserted.sourceTriangle, (t) => split.sourceTriangle[t]);
+  const regionOf = inserted.sourceTriangle.map((t) => split.label[t]);
+  const origin = inserted.sourceTriangle.map((t) => split.sourceTriangle[t]);
   const issues: Issue[] = [];
   const { curves, carried } = collectCurves(
     inserted.mesh,
@@ -167,7 +167,7 @@ export function formFromScan(
       const own = repaired.sourceTriangle[t];
       return own >= 0 && ordered ? ordered.sourceTriangle[own] : own;
     }),
-    filled: Uint8Array.from(origin, (t) => repaired.filled[t]),
+    filled: markMade(origin.map((t) => repaired.sourceTriangle[t])),
     report: {
       repair: repaired.report,
       regions: measureRegions(form),

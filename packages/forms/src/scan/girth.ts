@@ -1,6 +1,5 @@
-import type { Point3, TriangleMesh } from "@peltry/geometry";
+import { nextHalfEdge as next, buildEdgeTable, type Point3, type TriangleMesh } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
-import { buildEdgeTable, next } from "./repair/edge-table";
 
 /** One run of a level cut. */
 export interface GirthLoop {

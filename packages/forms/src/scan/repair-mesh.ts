@@ -7,7 +7,7 @@ import { findPieces, orientTriangles } from "./repair/orient";
 import { evenSurface } from "./repair/even-surface";
 import { flattenSpikes } from "./repair/flatten-spikes";
 import { splitJoints } from "./repair/split-joints";
-import { dropUnused, keepTriangles, type WorkingMesh } from "./repair/working-mesh";
+import { countUp, dropUnused, keepTriangles, type WorkingMesh } from "./repair/working-mesh";
 import { joinEqualPoints, joinNearPoints } from "./weld";
 
 /** How {@link repairMesh} works. */
@@ -146,7 +146,7 @@ export function repairMesh(mesh: TriangleMesh, options: RepairOptions = {}): Rep
     ...(colors ? { colors } : {}),
     sourceVertex: work.vertexSource,
     sourceTriangle: work.triangleSource,
-    filled: Uint8Array.from(work.triangleSource, (t) => (t < 0 ? 1 : 0)),
+    filled: markMade(work.triangleSource),
     report: {
       ...counts,
       ...found,
@@ -154,6 +154,13 @@ export function repairMesh(mesh: TriangleMesh, options: RepairOptions = {}): Rep
       issues: [...issues, ...remarks(counts, found)],
     },
   };
+}
+
+/** 1 where there is no source. */
+export function markMade(source: Int32Array): Uint8Array {
+  const out = new Uint8Array(source.length);
+  for (let i = 0; i < out.length; i++) if (source[i] < 0) out[i] = 1;
+  return out;
 }
 
 function checkMesh(mesh: TriangleMesh, options: RepairOptions): void {
@@ -200,8 +207,8 @@ function weld(mesh: TriangleMesh, options: RepairOptions): { work: WorkingMesh; 
   const plain = (): WorkingMesh => ({
     positions: mesh.positions.slice(),
     triangles: mesh.triangles.slice(),
-    vertexSource: Int32Array.from({ length: mesh.positions.length / 3 }, (_, v) => v),
-    triangleSource: Int32Array.from({ length: mesh.triangles.length / 3 }, (_, t) => t),
+    vertexSource: countUp(mesh.positions.length / 3),
+    triangleSource: countUp(mesh.triangles.length / 3),
   });
   if (rule === "never" || (rule === "auto" && !isSoup(mesh))) return { work: plain(), joined: 0 };
   const result =
@@ -238,10 +245,11 @@ function removeIslands(
   small.forEach((gone, i) => {
     if (gone) triangles += pieces.triangles[i];
   });
-  keepTriangles(
-    work,
-    Uint8Array.from(pieces.of, (piece) => (small[piece] ? 0 : 1)),
-  );
+  if (triangles > 0) {
+    const keep = new Uint8Array(pieces.of.length);
+    for (let t = 0; t < keep.length; t++) if (!small[pieces.of[t]]) keep[t] = 1;
+    keepTriangles(work, keep);
+  }
   return { islandsRemoved: small.filter(Boolean).length, islandTriangles: triangles };
 }
 
@@ -256,7 +264,9 @@ function carryColors(work: WorkingMesh, colors: Uint8Array): Uint8Array {
     else for (let k = 0; k < 3; k++) out[3 * v + k] = colors[3 * source + k];
   }
   if (waiting.length > 0) spread(work, waiting, out);
-  return Uint8Array.from(out, Math.round);
+  const rounded = new Uint8Array(out.length);
+  for (let i = 0; i < out.length; i++) rounded[i] = Math.round(out[i]);
+  return rounded;
 }
 
 function spread(work: WorkingMesh, waiting: readonly number[], out: Float64Array): void {

@@ -1,5 +1,4 @@
-import type { TriangleMesh } from "@peltry/geometry";
-import { buildEdgeTable, next } from "../repair/edge-table";
+import { nextHalfEdge as next, buildEdgeTable, type TriangleMesh } from "@peltry/geometry";
 
 /** A run of edges between two regions, or between a region and the outside. */
 export interface BorderRun {

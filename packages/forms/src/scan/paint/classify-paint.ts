@@ -51,7 +51,7 @@ export function classifyPaint(graph: SurfaceGraph, colors: Uint8Array, rules: Pa
     ink = inkShare(graph, colors, rules, light, label);
     const weight = new Float64Array(count);
     const likely = likelihood(colors, rules, light, ink, weight);
-    shares = likely.map((p) => smoothField(graph, p, weight, rules.reach, 24));
+    shares = smoothShares(graph, likely, weight, rules.reach);
     label = greatest(shares, count);
     sure = new Float64Array(count);
     for (let v = 0; v < count; v++) {
@@ -61,6 +61,19 @@ export function classifyPaint(graph: SurfaceGraph, colors: Uint8Array, rules: Pa
     }
   }
   return { shares, label, ink, light };
+}
+
+/** Smooths all shares; the last is what the others leave, since they sum to 1 before and after. */
+function smoothShares(
+  graph: SurfaceGraph,
+  likely: readonly Float64Array[],
+  weight: Float64Array,
+  reach: number,
+): Float64Array[] {
+  const out = likely.slice(0, -1).map((p) => smoothField(graph, p, weight, reach, 24));
+  const last = new Float64Array(weight.length).fill(1);
+  for (const share of out) for (let v = 0; v < last.length; v++) last[v] -= share[v];
+  return [...out, last];
 }
 
 /** Best light for a colour under a paint, kept in the usual range, by least squares; the paint's nearest reference counts. */

@@ -77,7 +77,7 @@ function trianglesNear(graph: SurfaceGraph, strokes: readonly JoinedStroke[]): n
   const close = new Uint8Array(graph.vertexCount);
   if (points.length > 0) {
     const grid = new PointGrid(points, 6 * graph.edge + 6);
-    for (let v = 0; v < close.length; v++) if (grid.nearest(at(graph.mesh.positions, v)) >= 0) close[v] = 1;
+    for (let v = 0; v < close.length; v++) if (grid.anyNear(at(graph.mesh.positions, v))) close[v] = 1;
   }
   const out: number[] = [];
   const { triangles } = graph.mesh;
@@ -210,20 +210,22 @@ class StrokeWork {
     all.set(positions);
     for (let v = before; v < refinement.vertexCount; v++)
       for (let k = 0; k < 3; k++) all[3 * name(v) + k] = refinement.positions[3 * v + k];
-    const corners: number[] = [];
-    const source: number[] = [];
+    const count = partOf.length - part.sourceTriangle.length + refinement.triangleCount;
+    const corners = new Uint32Array(3 * count);
+    const source = new Int32Array(count);
+    let made = 0;
     for (let t = 0; t < partOf.length; t++) {
       if (partOf[t] >= 0) continue;
-      corners.push(triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]);
-      source.push(t);
+      for (let k = 0; k < 3; k++) corners[3 * made + k] = triangles[3 * t + k];
+      source[made++] = t;
     }
     for (let i = 0; i < refinement.triangleCount; i++) {
-      for (let k = 0; k < 3; k++) corners.push(name(refinement.corners[3 * i + k]));
-      source.push(part.sourceTriangle[refinement.baseTriangle[i]]);
+      for (let k = 0; k < 3; k++) corners[3 * made + k] = name(refinement.corners[3 * i + k]);
+      source[made++] = part.sourceTriangle[refinement.baseTriangle[i]];
     }
     return {
-      mesh: { positions: all, triangles: Uint32Array.from(corners) },
-      sourceTriangle: Int32Array.from(source),
+      mesh: { positions: all, triangles: corners },
+      sourceTriangle: source,
       added: refinement.place
         .slice(before)
         .map(({ triangle, weights }) => ({ triangle: part.sourceTriangle[triangle], weights })),

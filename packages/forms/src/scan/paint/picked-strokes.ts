@@ -1,4 +1,6 @@
 import {
+  buildEdgeTable,
+  twinsOf,
   extractTriangles,
   geodesicPath,
   geodesicSurface,
@@ -7,7 +9,6 @@ import {
   type TriangleMesh,
 } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
-import { buildEdgeTable, twinsOf } from "../repair/edge-table";
 import type { FittedStroke } from "./fit-strokes";
 import type { SurfaceGraph } from "./surface-graph";
 import { placeOf, type SurfaceFinder } from "./trace-stroke";

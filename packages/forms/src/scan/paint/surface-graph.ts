@@ -1,5 +1,4 @@
-import type { TriangleMesh } from "@peltry/geometry";
-import { buildEdgeTable, next, twinsOf } from "../repair/edge-table";
+import { nextHalfEdge as next, buildEdgeTable, twinsOf, type TriangleMesh } from "@peltry/geometry";
 
 /** Neighbours, sizes and normals of a manifold mesh, in flat arrays. */
 export interface SurfaceGraph {
@@ -99,7 +98,8 @@ function sizes(mesh: TriangleMesh): { area: Float64Array; normals: Float64Array 
     const y = uz * vx - ux * vz;
     const z = ux * vy - uy * vx;
     const size = Math.sqrt(x * x + y * y + z * z);
-    for (const v of [a, b, c]) {
+    for (let k = 0; k < 3; k++) {
+      const v = 3 * triangles[i + k];
       area[v / 3] += size / 6;
       normals[v] += x;
       normals[v + 1] += y;
@@ -108,7 +108,9 @@ function sizes(mesh: TriangleMesh): { area: Float64Array; normals: Float64Array 
   }
   for (let v = 0; v < normals.length; v += 3) {
     const size = Math.sqrt(normals[v] ** 2 + normals[v + 1] ** 2 + normals[v + 2] ** 2) || 1;
-    for (let k = 0; k < 3; k++) normals[v + k] /= size;
+    normals[v] /= size;
+    normals[v + 1] /= size;
+    normals[v + 2] /= size;
   }
   return { area, normals };
 }
@@ -128,16 +130,22 @@ export function smoothField(
 ): Float64Array {
   const { start, neighbours, vertexCount } = graph;
   const u = value.slice();
+  const pull = new Float64Array(vertexCount);
+  const share = new Float64Array(vertexCount);
   // On a grid of even triangles the differences to six neighbours sum to 3/2 d² times the Laplacian.
   const stiff = (2 / 3) * (reach / graph.edge) ** 2;
+  for (let v = 0; v < vertexCount; v++) {
+    const total = weight[v] + stiff * (start[v + 1] - start[v]);
+    pull[v] = total > 0 ? (weight[v] * value[v]) / total : value[v];
+    share[v] = total > 0 ? stiff / total : 0;
+  }
   for (let round = 0; round < rounds; round++) {
+    const forth = round % 2 === 0;
     for (let i = 0; i < vertexCount; i++) {
-      const v = round % 2 === 0 ? i : vertexCount - 1 - i;
-      let sum = weight[v] * value[v];
-      let total = weight[v];
-      for (let k = start[v]; k < start[v + 1]; k++) sum += stiff * u[neighbours[k]];
-      total += stiff * (start[v + 1] - start[v]);
-      if (total > 0) u[v] = sum / total;
+      const v = forth ? i : vertexCount - 1 - i;
+      let sum = 0;
+      for (let k = start[v], to = start[v + 1]; k < to; k++) sum += u[neighbours[k]];
+      u[v] = pull[v] + share[v] * sum;
     }
   }
   return u;

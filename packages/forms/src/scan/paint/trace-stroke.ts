@@ -1,5 +1,4 @@
-import { inTriangle, type SurfacePoint } from "@peltry/geometry";
-import { next } from "../repair/edge-table";
+import { nextHalfEdge as next, inTriangle, type SurfacePoint } from "@peltry/geometry";
 import { PointGrid } from "./point-grid";
 import type { SurfaceGraph } from "./surface-graph";
 import { apart, at, cross, dot, sub, unit, type Vec } from "./vector";
@@ -12,11 +11,7 @@ export class SurfaceFinder {
 
   constructor(private readonly graph: SurfaceGraph) {
     this.normals = evenNormals(graph);
-    const p = graph.mesh.positions;
-    this.grid = new PointGrid(
-      Array.from({ length: graph.vertexCount }, (_, v) => at(p, v)),
-      2.5 * graph.edge,
-    );
+    this.grid = new PointGrid(graph.mesh.positions, 2.5 * graph.edge);
   }
 
   /** The nearest place in the triangles round the nearest vertex; undefined far from the surface. */
@@ -50,10 +45,19 @@ function evenNormals(graph: SurfaceGraph): Float64Array {
   for (let round = 0; round < 4; round++) {
     const after = new Float64Array(now.length);
     for (let v = 0; v < graph.vertexCount; v++) {
-      for (let i = start[v]; i < start[v + 1]; i++)
-        for (let k = 0; k < 3; k++) after[3 * v + k] += now[3 * neighbours[i] + k];
-      const size = Math.hypot(after[3 * v], after[3 * v + 1], after[3 * v + 2]) || 1;
-      for (let k = 0; k < 3; k++) after[3 * v + k] /= size;
+      let x = 0;
+      let y = 0;
+      let z = 0;
+      for (let i = start[v]; i < start[v + 1]; i++) {
+        const w = 3 * neighbours[i];
+        x += now[w];
+        y += now[w + 1];
+        z += now[w + 2];
+      }
+      const size = Math.sqrt(x * x + y * y + z * z) || 1;
+      after[3 * v] = x / size;
+      after[3 * v + 1] = y / size;
+      after[3 * v + 2] = z / size;
     }
     now = after;
   }

@@ -1,4 +1,4 @@
-import { next } from "./edge-table";
+import { nextHalfEdge as next } from "@peltry/geometry";
 import { distanceBetween, edgesOf, type WorkingMesh } from "./working-mesh";
 
 /** A closed run of border edges. */

@@ -1,4 +1,4 @@
-import { next } from "./edge-table";
+import { nextHalfEdge as next } from "@peltry/geometry";
 import { edgesOf, keepTriangles, squaredArea, type WorkingMesh } from "./working-mesh";
 
 /** Removes triangles that name a vertex twice; returns how many. */

@@ -1,6 +1,6 @@
+import { nextHalfEdge as next } from "@peltry/geometry";
 import type { RepairOptions } from "../repair-mesh";
 import { borderLoops, type BorderLoop } from "./border-loops";
-import { next } from "./edge-table";
 import { fillHole, type HolePatch } from "./fill-hole";
 import { findPieces } from "./orient";
 import type { WorkingMesh } from "./working-mesh";

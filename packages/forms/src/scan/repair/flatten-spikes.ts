@@ -1,4 +1,4 @@
-import { next } from "./edge-table";
+import { nextHalfEdge as next } from "@peltry/geometry";
 import type { WorkingMesh } from "./working-mesh";
 
 /** How many times the usual roughness a vertex has to stick out, and how many times what any neighbour does. */

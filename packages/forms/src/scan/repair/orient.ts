@@ -1,4 +1,4 @@
-import { next, type EdgeTable } from "./edge-table";
+import { nextHalfEdge as next, type EdgeTable } from "@peltry/geometry";
 import { edgesOf, squaredArea, type WorkingMesh } from "./working-mesh";
 
 /** Pieces of a mesh, joined through edges of exactly two triangles. */

@@ -1,4 +1,4 @@
-import { next } from "./edge-table";
+import { nextHalfEdge as next } from "@peltry/geometry";
 import { edgesOf, type WorkingMesh } from "./working-mesh";
 
 /** What was split. */
@@ -36,14 +36,16 @@ function splitOnce(mesh: WorkingMesh, alsoOneSided: boolean, carryOn: boolean): 
   const vertexCount = positions.length / 3;
   const table = edgesOf(mesh);
   const twin = new Int32Array(triangles.length).fill(-1);
+  const { uses, start } = table;
   let edges = 0;
   for (let e = 0; e < table.edgeCount; e++) {
-    const uses = Array.from(table.uses.subarray(table.start[e], table.start[e + 1]));
-    const against = triangles[uses[0]] === triangles[uses[1]];
-    if (uses.length === 2 && !(alsoOneSided && against)) pair(twin, uses[0], uses[1]);
-    if (uses.length <= 2) continue;
+    const at = start[e];
+    const count = start[e + 1] - at;
+    if (count === 2 && !(alsoOneSided && triangles[uses[at]] === triangles[uses[at + 1]]))
+      pair(twin, uses[at], uses[at + 1]);
+    if (count <= 2) continue;
     edges++;
-    if (carryOn) pairFlattest(mesh, uses, twin);
+    if (carryOn) pairFlattest(mesh, Array.from(uses.subarray(at, at + count)), twin);
   }
   // Corners of one vertex stay together where their triangles are joined.
   const group = new Int32Array(triangles.length);
@@ -53,8 +55,10 @@ function splitOnce(mesh: WorkingMesh, alsoOneSided: boolean, carryOn: boolean): 
     return c;
   };
   const join = (c: number, d: number): void => {
-    const [p, q] = [find(c), find(d)];
-    group[Math.max(p, q)] = Math.min(p, q);
+    const p = find(c);
+    const q = find(d);
+    if (p < q) group[q] = p;
+    else group[p] = q;
   };
   for (let h = 0; h < triangles.length; h++) {
     const g = twin[h];

@@ -1,4 +1,4 @@
-import { buildEdgeTable, type EdgeTable } from "./edge-table";
+import { buildEdgeTable, type EdgeTable } from "@peltry/geometry";
 
 /** A mesh under repair: triangles, and where everything came from. */
 export interface WorkingMesh {
@@ -55,10 +55,21 @@ export function dropUnused(mesh: WorkingMesh): number {
     for (let k = 0; k < 3; k++) positions[3 * place[v] + k] = mesh.positions[3 * v + k];
     source[place[v]] = mesh.vertexSource[v];
   }
-  mesh.triangles = mesh.triangles.map((v) => place[v]);
+  const triangles = new Uint32Array(mesh.triangles.length);
+  for (let i = 0; i < triangles.length; i++) triangles[i] = place[mesh.triangles[i]];
+  // The vertices left keep their order, and with it the edges theirs.
+  if (mesh.edges?.of === mesh.triangles) mesh.edges = { of: triangles, table: mesh.edges.table };
+  mesh.triangles = triangles;
   mesh.positions = positions;
   mesh.vertexSource = source;
   return count - kept;
+}
+
+/** 0, 1, 2 … */
+export function countUp(length: number): Int32Array {
+  const out = new Int32Array(length);
+  for (let i = 0; i < length; i++) out[i] = i;
+  return out;
 }
 
 /** Twice the area of a triangle, squared. */
