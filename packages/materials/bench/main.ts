@@ -11,13 +11,7 @@ import {
 } from "../src/index";
 import { lintMaterials } from "../src/lint";
 import { readDataFiles } from "../scripts/read-data";
-
-function cpuMs(work: () => void): number {
-  const start = process.cpuUsage();
-  work();
-  const { user, system } = process.cpuUsage(start);
-  return (user + system) / 1000;
-}
+import { leastCpuMs, reportBench, type BenchRow } from "../../../test-fixtures/src/bench-table";
 
 const ids = catalogue.map(({ id }) => id);
 const map = new Map(catalogue.map((entry) => [entry.id, entry]));
@@ -30,7 +24,7 @@ const stash: Stash = {
 const files = readDataFiles().filter(({ path }) => !path.startsWith("shared/"));
 let sink = 0;
 const jobs: readonly [name: string, times: number, work: (index: number) => unknown][] = [
-  ["plain Map look-up (peer)", 200_000, (i) => map.get(ids[i % ids.length]!)],
+  ["plain Map look-up", 200_000, (i) => map.get(ids[i % ids.length]!)],
   ["material(id)", 200_000, (i) => material(ids[i % ids.length]!)],
   [
     "adhesion(glue, a, b)",
@@ -47,17 +41,16 @@ const jobs: readonly [name: string, times: number, work: (index: number) => unkn
   ["lintMaterials(one file)", 400, (i) => lintMaterials([files[i % files.length]!])],
 ];
 
-let peer = 0;
-console.log("job                              µs each     ratio to the peer");
-for (const [name, times, work] of jobs) {
+const rows = jobs.map(([job, times, work]): BenchRow => {
   for (let i = 0; i < Math.min(times, 200); i += 1) sink += work(i) === undefined ? 1 : 0;
-  const each =
-    (1000 *
-      cpuMs(() => {
-        for (let i = 0; i < times; i += 1) sink += work(i) === undefined ? 1 : 0;
-      })) /
-    times;
-  if (peer === 0) peer = each;
-  console.log(`${name.padEnd(30)} ${each.toFixed(3).padStart(10)} ${(each / peer).toFixed(0).padStart(12)}`);
-}
+  const all = leastCpuMs(1, () => {
+    for (let i = 0; i < times; i += 1) sink += work(i) === undefined ? 1 : 0;
+  });
+  return { job, cpuMs: all / times };
+});
+const [peer, ...ours] = rows;
+reportBench(
+  "materials",
+  ours.map((row) => ({ ...row, peer: peer!.job, peerMs: peer!.cpuMs })),
+);
 if (sink > 0) console.log(`${sink} look-ups found nothing`);
