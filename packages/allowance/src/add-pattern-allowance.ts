@@ -1,5 +1,6 @@
 import { PeltryError, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import {
+  assertPatternForm,
   checkPattern,
   findEdge,
   findPanel,
@@ -11,6 +12,7 @@ import {
 import { direction, type Point } from "@peltry/geometry";
 import { addAllowance } from "./add-allowance";
 import { LEAST_TURN, outward } from "./internal/corner";
+import { checkRules } from "./internal/resolve";
 import type { AllowanceRules, CornerResult, CornerRule, PanelAllowance } from "./types";
 
 /** Rules of a whole pattern. */
@@ -59,6 +61,8 @@ export function addPatternAllowance(
   rules: PatternAllowanceRules = {},
   options: WorkOptions = {},
 ): PatternAllowance {
+  assertPatternForm(pattern);
+  checkRules(rules);
   const missing = checkPattern({ ...pattern, fabrics: undefined }).filter(
     (issue) => issue.code === "pattern/missing-seam-partner",
   );

@@ -1,10 +1,29 @@
 import fc from "fast-check";
 import { mirrorOutline, perimeter, placePoints, signedArea, type Point } from "@peltry/geometry";
+import { isPeltryError } from "@peltry/issues";
+import type { Edge, EdgeRole, Panel } from "@peltry/pattern";
 import { describe, expect, it } from "vitest";
-import { addAllowance } from "../src/index";
+import { addAllowance, addPatternAllowance, type AllowanceRules } from "../src/index";
 import { invalidity, leastDistance, uncovered } from "./referee";
 import { circle, edge, inEdges, polygon, randomStar } from "./shapes";
 
+const SHEET: Panel = {
+  ...{ id: "sheet", name: "sheet", fabric: "felt", darts: [], markings: [], count: 1, mirrored: false },
+  edges: polygon([
+    [0, 0],
+    [90, 0],
+    [90, 60],
+    [0, 60],
+  ]),
+};
+const codeOf = (run: () => unknown): string => {
+  try {
+    run();
+  } catch (error) {
+    return isPeltryError(error) ? error.code : String(error);
+  }
+  return "none";
+};
 const codes = (made: ReturnType<typeof addAllowance>): string[] => made.issues.map((issue) => issue.code);
 
 describe("addAllowance on hard outlines", () => {
@@ -115,6 +134,179 @@ describe("addAllowance on hard outlines", () => {
       ),
       { seed: 3, numRuns: 60 },
     );
+  });
+
+  it("keeps all cloth where level sides all but meet, and outlines apart [referee: JSTS, found by fuzzing]", () => {
+    const at = (points: Point[][], widths: number[], rules: AllowanceRules): void => {
+      const edges = points.map((one, i) => edge(`e${i}`, one));
+      const made = addAllowance(edges, {
+        ...rules,
+        edges: Object.fromEntries(widths.map((w, i) => [`e${i}`, w])),
+      });
+      expect(invalidity(made.cutLine, made.holes)).toBeUndefined();
+      expect(uncovered(edges, made)).toEqual([]);
+    };
+    // The union lost a corner of 0.2 mm here.
+    const bay: Point[][] = [
+      [
+        [0, 0],
+        [400, 0],
+      ],
+      [
+        [400, 0],
+        [400, 20],
+        [398.7503, 19.99962],
+        [397.5003, 19.99967],
+      ],
+      [
+        [397.5003, 19.99967],
+        [396.2497, 19.99984],
+        [395, 20],
+        [395, 30],
+      ],
+      [
+        [395, 30],
+        [396.25, 30],
+      ],
+      [
+        [396.25, 30],
+        [397.5, 30],
+        [398.75, 30],
+        [400, 30],
+        [400, 40],
+        [380, 40],
+      ],
+      [
+        [380, 40],
+        [380, 50],
+        [0, 50],
+      ],
+      [
+        [0, 50],
+        [0, 0],
+      ],
+    ];
+    at(bay, [0.5, 12, 25, 0, 3, 10, 3], { corner: "squared-to-before", mitreLimit: 8.656 });
+    // A pocket as thin as the grid crossed the cut line here.
+    const sliver: Point[][] = [
+      [
+        [-10.258892973201068, 92.3693412741063],
+        [-8.231928194835286, 88.22696336825497],
+        [0.43959114845510516, 81.96058179415637],
+        [12.454212775137268, 79.4569664370178],
+      ],
+      [
+        [12.454212775137268, 79.4569664370178],
+        [30.284363041530703, 91.0934715313111],
+        [34.86051636672961, 126.63411057698133],
+      ],
+      [
+        [34.86051636672961, 126.63411057698133],
+        [8.650287271698248, 98.93011577126856],
+        [-10.258892973201068, 92.3693412741063],
+      ],
+    ];
+    const thin = addAllowance(
+      sliver.map((one, i) => edge(`e${i}`, one)),
+      { edges: { e0: 30, e1: 6, e2: 0 }, corner: "turned-back" },
+    );
+    expect(invalidity(thin.cutLine, thin.holes)).toBeUndefined();
+  });
+
+  it("comes to an end on a hem whose flap runs back on itself [referee: JSTS, found by fuzzing]", () => {
+    const run = (id: string, role: EdgeRole, points: Point[]): Edge => edge(id, points, role);
+    const edges = [
+      run("e0", "seam", [
+        ...([
+          [0, 0],
+          [20, 0],
+          [20, 5],
+          [30, 5],
+          [30, 15],
+          [20, 15],
+        ] as Point[]),
+      ]),
+      run("e1", "seam", [
+        [20, 15],
+        [20, 20],
+        [15, 20],
+      ]),
+      run("e2", "hem", [
+        ...([
+          [15, 20],
+          [15, 21],
+          [20, 21],
+          [20, 41],
+          [30, 41],
+          [30, 46],
+          [25, 46],
+          [25, 56],
+        ] as Point[]),
+      ]),
+      run("e3", "opening", [
+        [25, 56],
+        [30, 56],
+        [30, 66],
+        [0, 66],
+      ]),
+      run("e4", "hem", [
+        [0, 66],
+        [0, 0],
+      ]),
+    ];
+    const made = addAllowance(edges, { edges: { e0: 0, e1: 10, e2: 10, e3: 10, e4: 45 } });
+    expect(invalidity(made.cutLine, made.holes)).toBeUndefined();
+    expect(uncovered(edges, made, ["e1", "e2", "e3", "e4"])).toEqual([]);
+  });
+
+  it("refuses a hole that a dart runs into [invariant]", () => {
+    const square = (id: string, [x, y]: Point, size: number): Edge =>
+      edge(id, [
+        [x, y],
+        [x, y + size],
+        [x + size, y + size],
+        [x + size, y],
+        [x, y],
+      ]);
+    const notched: Point[] = [
+      [0, 0],
+      [45, 0],
+      [50, 60],
+      [55, 0],
+      [100, 0],
+      [100, 90],
+      [0, 90],
+    ];
+    const panel = { ...SHEET, edges: polygon(notched), holes: [[square("hole", [40, 50], 20)]] };
+    expect(codeOf(() => addAllowance(panel, 5))).toBe("pattern/hole-outside");
+    const twice = { ...panel, holes: [[square("one", [10, 70], 10)], [square("two", [15, 65], 10)]] };
+    expect(codeOf(() => addAllowance(twice, 5))).toBe("pattern/holes-meet");
+    expect(codeOf(() => addAllowance({ ...panel, holes: [[square("hole", [70, 50], 20)]] }, 5))).toBe("none");
+  });
+
+  it("tells what is no panel and what are no rules [invariant]", () => {
+    const wrong = [
+      null,
+      undefined,
+      5,
+      "x",
+      {},
+      [5],
+      { ...SHEET, edges: 5 },
+      { ...SHEET, edges: [{ id: "e" }] },
+    ];
+    for (const panel of wrong)
+      expect(codeOf(() => addAllowance(panel as never, 5))).toMatch(/^pattern\/(bad-form|no-edges)$/);
+    for (const rules of [null, "wide", [], { corners: 5 }, { corner: "round" }, { roles: 3 }, { notch: "" }])
+      expect(codeOf(() => addAllowance(SHEET, rules as never))).toBe("allowance/bad-rule");
+    for (const pattern of [
+      null,
+      5,
+      {},
+      { name: "", panels: [null], seams: [] },
+      { name: "", panels: [SHEET] },
+    ])
+      expect(codeOf(() => addPatternAllowance(pattern as never))).toBe("pattern/bad-form");
   });
 
   it("grows inwards in holes, and says when one closes [closed form]", () => {

@@ -20,7 +20,7 @@ export interface EdgesFromOutlineOptions {
  */
 export function edgesFromOutline(outline: Outline, options: EdgesFromOutlineOptions = {}): Edge[] {
   const { cornerDegrees = 30, role = "raw", prefix = "edge-" } = options;
-  const n = outline.length;
+  const n = Array.isArray(outline) ? outline.length : 0;
   if (n < 3)
     fail(
       "pattern/no-area",
@@ -28,11 +28,11 @@ export function edgesFromOutline(outline: Outline, options: EdgesFromOutlineOpti
       {},
       { found: n, limit: 3, fix: "Give its shape." },
     );
-  const bad = outline.findIndex((p) => !p.every(Number.isFinite));
+  const bad = outline.findIndex((p) => !Array.isArray(p) || !p.every(Number.isFinite));
   if (bad >= 0)
     fail(
       "pattern/not-a-number",
-      `Point ${bad} is (${outline[bad].join(", ")}).`,
+      `Point ${bad} is (${String(outline[bad])}).`,
       { index: bad },
       { fix: "Give finite numbers in mm." },
     );

@@ -17,6 +17,7 @@ export type {
 export { edgesOutline, findEdge, findPanel, panelEdges, panelOutline, seamLetter } from "./outline";
 export { edgesFromOutline, type EdgesFromOutlineOptions } from "./edges-from-outline";
 export { assertPattern, checkPattern } from "./check-pattern";
+export { assertEdgesForm, assertPanelForm, assertPatternForm } from "./check/check-form";
 export { checkOutline, checkPanelOutline } from "./check/check-outline";
 export { seamLengths } from "./check/check-seams";
 export { CHECK_LIMITS } from "./check/limits";

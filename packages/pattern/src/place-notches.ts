@@ -1,3 +1,4 @@
+import { assertPatternForm } from "./check/check-form";
 import { polylineLength } from "@peltry/geometry";
 import { curvaturePeaks, type CurvaturePeakOptions } from "./curvature-peaks";
 import { findEdge, findPanel } from "./outline";
@@ -45,8 +46,10 @@ const EASED = 0.01;
  * a match point stay.
  *
  * @returns a new pattern; seams whose sides are missing are left as they are
+ * @throws PeltryError `pattern/bad-form` when it is no pattern
  */
 export function placeNotches(pattern: Pattern, rules: NotchRules = {}): Pattern {
+  assertPatternForm(pattern);
   const settings = { ...NOTCH_DEFAULTS, ...rules };
   const doubles = rules.doubleSeams ? new Set(rules.doubleSeams) : seamsToDouble(pattern);
   const notches = new Map<string, Notch[]>();

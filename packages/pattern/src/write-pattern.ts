@@ -1,3 +1,4 @@
+import { assertPatternForm } from "./check/check-form";
 import { fail } from "@peltry/issues";
 import type { Pattern } from "./types";
 
@@ -14,9 +15,10 @@ const RANK = new Map(KEY_ORDER.map((key, index) => [key, index]));
  * gives the same bytes, and reading it back (`readPattern` of `@peltry/pattern/schema`) gives the same pattern.
  *
  * @returns JSON text that ends in a line feed
- * @throws PeltryError `pattern/not-a-number` when a number is NaN or infinite, with the path to it
+ * @throws PeltryError `pattern/bad-form` when it is no pattern, `pattern/not-a-number` when a number is NaN or infinite, with the path to it
  */
 export function writePattern(pattern: Pattern): string {
+  assertPatternForm(pattern);
   const text = JSON.stringify(inOrder(pattern, []), null, 1);
   // Coordinate pairs on one line: a third of the length, and a difference between two files can be read.
   return `${text.replace(/\[\n\s+(-?[\d.eE+-]+),\n\s+(-?[\d.eE+-]+)\n\s+\]/g, "[$1, $2]")}\n`;

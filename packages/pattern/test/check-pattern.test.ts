@@ -1,5 +1,13 @@
 import { describe, expect, it } from "vitest";
-import { assertPattern, checkPattern, type Pattern, type Point } from "../src/index";
+import {
+  assertPattern,
+  checkPattern,
+  edgesFromOutline,
+  placeNotches,
+  writePattern,
+  type Pattern,
+  type Point,
+} from "../src/index";
 import { edge, panel, twoStrips } from "./fixtures";
 
 type Deep<T> = T extends readonly [infer A, infer B]
@@ -343,6 +351,24 @@ describe("checkPattern", () => {
       });
     expect(codes(eased(3 / 60))).toEqual([]);
     expect(codes(eased(0.1))).toEqual(["pattern/seam-lengths-differ"]);
+  });
+
+  it("tells what has not the form of a pattern, with the path to it [invariant]", () => {
+    for (const [given, path] of [
+      [null, []],
+      [5, []],
+      [{ name: "x", seams: [] }, ["panels"]],
+      [spoil((p) => (p.panels[0].edges[1].points = 5 as never)), ["panels", 0, "edges", 1, "points"]],
+      [spoil((p) => (p.panels[0].edges[1].points[0] = 7 as never)), ["panels", 0, "edges", 1, "points", 0]],
+      [spoil((p) => (p.seams[0].a = null as never)), ["seams", 0, "a"]],
+      [spoil((p) => (p.panels[1].darts = undefined as never)), ["panels", 1, "darts"]],
+    ] as const) {
+      const [first] = checkPattern(given as never);
+      expect([first.code, first.at.path]).toEqual(["pattern/bad-form", path]);
+      expect(() => placeNotches(given as never)).toThrow("belongs there");
+      expect(() => writePattern(given as never)).toThrow("belongs there");
+    }
+    expect(() => edgesFromOutline(null as never)).toThrow("takes three points");
   });
 
   it("throws every error at once when asserted", () => {

@@ -65,7 +65,11 @@ class Flow {
   }
 
   rows(rows: readonly string[], size: number, role: string): void {
-    for (const row of rows) this.page.text(row, [0, this.take(size * 1.4) - size], size, role);
+    for (const row of rows) {
+      // Taking room may begin a new page: first the room, then the page.
+      const top = this.take(size * 1.4);
+      this.page.text(row, [0, top - size], size, role);
+    }
   }
 }
 

@@ -1,4 +1,5 @@
 import { fail } from "@peltry/issues";
+import { checkOptions } from "./print-job";
 
 /** One thing that may have happened to the scale of a print. */
 export interface ScaleCause {
@@ -133,6 +134,7 @@ const SQUARES_MIXED = 101.6 / 100;
  * @throws `print/bad-length` for a length that is not above zero
  */
 export function diagnoseScale(measuredSquareMm: number, options: ScaleOptions = {}): ScaleDiagnosis {
+  checkOptions(options);
   const nominal = positive("nominal length", options.nominal ?? 100);
   const first = positive("measured length", measuredSquareMm);
   const second = positive("other measured length", options.other ?? first);

@@ -57,6 +57,7 @@ export const LARGEST_PAGE = (14_400 / 72) * INCH;
 /** The format in portrait position; `height` is Infinity for a roll. */
 export function resolvePaper(size: PaperSize): Paper {
   if (typeof size === "string") return namedPaper(size);
+  if (typeof size !== "object" || size === null) return namedPaper(String(size));
   if ("roll" in size)
     return checked({ name: `roll ${round(size.roll)} mm`, width: size.roll, height: Infinity });
   const { width, height } = size;

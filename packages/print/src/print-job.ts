@@ -1,7 +1,15 @@
 import { fail, type Issue, type Place } from "@peltry/issues";
 import type { Outline, Point } from "@peltry/geometry";
 import { TOLERANCE } from "@peltry/geometry";
-import type { Edge, Panel, Pattern } from "@peltry/pattern";
+import {
+  assertPatternForm,
+  checkOutline as checkShape,
+  panelEdges,
+  type Edge,
+  type Panel,
+  type Pattern,
+  type Seam,
+} from "@peltry/pattern";
 import type { CutLine, CutLines, Printable, PrintJob, PrintPiece } from "./types";
 
 /** What can be laid over a plain pattern. */
@@ -10,15 +18,28 @@ export interface PrintJobOptions {
   readonly cutLines?: CutLines;
 }
 
+/** Stops at options that are no object: `null` is none. */
+export function checkOptions(options: unknown): void {
+  if (typeof options === "object" && options !== null) return;
+  fail(
+    "print/bad-options",
+    "The options are not an object.",
+    {},
+    { found: String(options), fix: "Pass an object, or leave them out." },
+  );
+}
+
 /**
  * Panels, their cut lines and seams, checked and ready to be drawn. All writers call this themselves; call it to check
  * once and write many times.
  *
  * @param pattern - a pattern, or a job (returned as it is when nothing is to be added)
  * @throws `print/empty-pattern`, `print/repeated-panel`, `print/open-outline`, `print/not-finite`, `print/too-large`,
- * `print/unknown-panel`, `print/bad-count`
+ * `print/unknown-panel`, `print/bad-count`, `print/bad-cut-line`, `print/bad-options`; `pattern/bad-form` with the path to a
+ * field of another kind
  */
 export function createPrintJob(pattern: Printable, options: PrintJobOptions = {}): PrintJob {
+  checkOptions(options);
   if (isPrintJob(pattern)) {
     return options.cutLines === undefined ? pattern : withCutLines(pattern, options.cutLines);
   }
@@ -56,32 +77,69 @@ export function createPrintJob(pattern: Printable, options: PrintJobOptions = {}
       );
     }
     seen.add(panel.id);
-    checkPanel(panel);
+    if (!Array.isArray(panel.edges)) {
+      fail(
+        "print/open-outline",
+        `Panel “${panel.id}” has no edges.`,
+        { panel: panel.id },
+        { found: 0, limit: 3, fix: "Give the panel its outline as edges." },
+      );
+    }
   }
-  const names = fabricNames(pattern);
-  const pieces = pattern.panels.map((panel: Panel): PrintPiece => {
+  // Files written by hand may leave out what is empty.
+  const whole = {
+    ...pattern,
+    name: pattern.name ?? "",
+    seams: pattern.seams ?? [],
+    panels: pattern.panels.map((panel: Panel) =>
+      panel.darts && panel.markings
+        ? panel
+        : { ...panel, darts: panel.darts ?? [], markings: panel.markings ?? [] },
+    ),
+  };
+  assertPatternForm(whole);
+  for (const panel of whole.panels) checkPanel(panel);
+  const names = fabricNames(whole);
+  const pieces = whole.panels.map((panel: Panel): PrintPiece => {
     const fabricName = names.get(panel.fabric);
-    const own = (panel.markings ?? []).flatMap(({ fabric }) =>
+    const own = panel.markings.flatMap(({ fabric }) =>
       fabric !== undefined && names.has(fabric) ? [fabric] : [],
     );
     return {
-      // Files written by hand may leave out what is empty.
-      panel:
-        panel.darts && panel.markings
-          ? panel
-          : { ...panel, darts: panel.darts ?? [], markings: panel.markings ?? [] },
+      panel,
       ...(fabricName !== undefined && { fabricName }),
       ...(own.length > 0 && { markingFabrics: Object.fromEntries(own.map((id) => [id, names.get(id)!])) }),
     };
   });
   const job: PrintJob = {
     format: "peltry-print-job",
-    name: pattern.name || "Pattern",
+    name: whole.name || "Pattern",
     pieces,
-    seams: pattern.seams ?? [],
-    issues: [],
+    seams: whole.seams,
+    issues: whole.panels.flatMap((panel) => outlineRemarks(panel, whole.seams)),
   };
   return options.cutLines === undefined ? job : withCutLines(job, options.cutLines);
+}
+
+const DRAWN_AS_IT_IS = ["crossing-outline", "touching-outline", "zero-length-edge", "no-area"];
+
+/** Faults that can be drawn all the same, and edges whose seam is not there. */
+function outlineRemarks(panel: Panel, seams: readonly Seam[]): Issue[] {
+  const shapes = [panel.edges, ...(panel.holes ?? [])].flatMap((ring) => checkShape(ring, panel.id));
+  const known = new Set(seams.map((seam) => seam.id));
+  const loose = panelEdges(panel).filter((edge) => edge.seam !== undefined && !known.has(edge.seam));
+  return [
+    ...shapes
+      .filter((issue) => DRAWN_AS_IT_IS.includes(issue.code.replace("pattern/", "")))
+      .map((issue): Issue => ({ ...issue, severity: "warning" })),
+    ...loose.map((edge): Issue => ({
+      code: "pattern/missing-seam-partner",
+      severity: "warning",
+      message: `The edge belongs to seam ${edge.seam}, but there is no such seam: its id is printed in place of a letter.`,
+      at: { panel: panel.id, edge: edge.id },
+      fix: "Add the seam, or take it off the edge.",
+    })),
+  ];
 }
 
 /** True for a job made by {@link createPrintJob}. */
@@ -128,13 +186,46 @@ function noCutLine(panel: string): Issue {
 
 function checkedCut(given: Outline | CutLine, panel: string): CutLine {
   const cut: CutLine = isOutline(given) ? { cutLine: given } : given;
+  checkParts(cut, panel);
   checkOutline(cut.cutLine, { panel }, "cut line");
   for (const hole of cut.holes ?? []) checkOutline(hole, { panel }, "cut line of a hole");
   for (const mark of cut.notches ?? [])
     for (const line of mark.strokes) checkPoints(line, { panel }, "notch");
   for (const run of cut.clips ?? []) for (const line of run.marks) checkPoints(line, { panel }, "clip");
   for (const line of cut.lines ?? []) checkPoints(line.points, { panel }, "line");
+  for (const { tip, peak } of cut.foldedDarts ?? []) checkPoints([tip, peak], { panel }, "folded dart");
   return cut;
+}
+
+/** What each part of a cut line is a list of: objects that hold lists of their own. */
+const PARTS: readonly [keyof CutLine, readonly string[]][] = [
+  ["holes", []],
+  ["notches", ["strokes"]],
+  ["clips", ["marks"]],
+  ["trimStrips", []],
+  ["foldedDarts", ["tip", "peak"]],
+  ["lines", ["points"]],
+];
+
+/** Stops at a cut line whose parts are no lists, as may come from plain JavaScript. */
+function checkParts(cut: CutLine | null, panel: string): void {
+  const sound = (key: keyof CutLine, inner: readonly string[]): boolean => {
+    const list: unknown = cut?.[key] ?? [];
+    return (
+      Array.isArray(list) &&
+      list.every((one: unknown) =>
+        inner.every((name) => Array.isArray((one as Record<string, unknown> | null)?.[name])),
+      )
+    );
+  };
+  const broken = typeof cut === "object" && cut ? PARTS.find(([key, inner]) => !sound(key, inner)) : ["it"];
+  if (!broken) return;
+  fail(
+    "print/bad-cut-line",
+    `The cut line of “${panel}” cannot be read: ${broken[0]} is not as it should be.`,
+    { panel },
+    { found: broken[0], fix: "Pass an outline, or what addAllowance gives." },
+  );
 }
 
 function isOutline(value: Outline | CutLine): value is Outline {
@@ -143,13 +234,6 @@ function isOutline(value: Outline | CutLine): value is Outline {
 
 function checkPanel(panel: Panel): void {
   const at: Place = { panel: panel.id };
-  if (!Array.isArray(panel.edges)) {
-    fail("print/open-outline", `Panel “${panel.id}” has no edges.`, at, {
-      found: 0,
-      limit: 3,
-      fix: "Give the panel its outline as edges.",
-    });
-  }
   if (!Number.isInteger(panel.count) || panel.count < 1) {
     fail("print/bad-count", `Panel “${panel.name}” is to be cut ${String(panel.count)} times.`, at, {
       found: String(panel.count),
@@ -168,8 +252,8 @@ function checkPanel(panel: Panel): void {
   }
   checkLoop(panel.edges, panel.id);
   for (const hole of panel.holes ?? []) checkLoop(hole, panel.id);
-  for (const dart of panel.darts ?? []) checkPoints([dart.tip], at, `tip of dart ${dart.id}`);
-  for (const marking of panel.markings ?? []) checkPoints(marking.points, at, `marking ${marking.id}`);
+  for (const dart of panel.darts) checkPoints([dart.tip], at, `tip of dart ${dart.id}`);
+  for (const marking of panel.markings) checkPoints(marking.points, at, `marking ${marking.id}`);
 }
 
 function checkLoop(edges: readonly Edge[], panel: string): void {
@@ -236,7 +320,13 @@ function checkOutline(outline: Outline, at: Place, what: string): void {
 const FARTHEST_POINT = 100_000;
 
 function checkPoints(points: readonly Point[], at: Place, what: string): void {
-  points.forEach((p, index) => {
+  if (!Array.isArray(points)) {
+    fail("print/not-finite", `The ${what} has no list of points.`, at, {
+      found: typeof points,
+      fix: "Give its points as pairs of mm.",
+    });
+  }
+  points.forEach((p: Point, index) => {
     if (!Number.isFinite(p?.[0]) || !Number.isFinite(p?.[1])) {
       fail(
         "print/not-finite",

@@ -106,7 +106,8 @@ export function tilePages(
 /** The options behind a paper name, size or options object. */
 export function pageOptions(page: PaperSize | PageOptions | null | undefined): PageOptions {
   if (page === null || page === undefined) return {};
-  if (typeof page === "string" || "roll" in page) return { size: page };
+  if (typeof page !== "object") return { size: page };
+  if ("roll" in page) return { size: page };
   return "width" in page ? { size: page } : page;
 }
 

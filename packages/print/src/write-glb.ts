@@ -2,7 +2,7 @@ import { fail } from "@peltry/issues";
 import type { TriangleMesh } from "@peltry/geometry";
 import { flatPieces } from "./flat-pieces";
 import { utf8 } from "./internal/utf8";
-import { createPrintJob } from "./print-job";
+import { checkOptions, createPrintJob } from "./print-job";
 import type { Printable } from "./types";
 
 /** One piece of cloth in space together with its flat shape. */
@@ -38,6 +38,7 @@ export interface GlbOptions {
  * @source Khronos glTF 2.0 specification, sections 3.6 (accessors), 3.7 (meshes) and 4 (GLB container)
  */
 export function writeGlb(given: readonly GlbPiece[] | Printable, options: GlbOptions = {}): Uint8Array {
+  checkOptions(options);
   const job = Array.isArray(given) ? undefined : createPrintJob(given as Printable);
   const pieces: readonly GlbPiece[] = job ? flatPieces(job) : (given as readonly GlbPiece[]);
   if (pieces.length === 0) {

@@ -14,7 +14,7 @@ import type { PaperSize } from "./paper";
 import type { PdfMaker } from "./pdf/document";
 import type { PageDrawing } from "./pdf/page-content";
 import { placePiece } from "./place-piece";
-import { createPrintJob, type PrintJobOptions } from "./print-job";
+import { checkOptions, createPrintJob, type PrintJobOptions } from "./print-job";
 import { drawProjectorPages, type ProjectorOptions } from "./projector";
 import { pageOptions, tilePages, type TilePage, type Tiling } from "./tile-pages";
 import type { Printable } from "./types";
@@ -55,6 +55,7 @@ export interface PdfOptions
  * @source ISO 32000-1: 8.11 optional content, 12.2 viewer preferences, 14.8 tagged PDF, 14.11.2 page boxes
  */
 export async function writePdf(pattern: Printable | Tiling, options: PdfOptions = {}): Promise<Uint8Array> {
+  checkOptions(options);
   const output = options.output ?? "tiles";
   if (output !== "tiles" && output !== "copy-shop" && output !== "projector") {
     fail(

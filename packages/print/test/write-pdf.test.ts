@@ -361,6 +361,62 @@ describe("writePdf", () => {
     }
   });
 
+  it("writePdf › lists every panel once, in order, over as many first pages as it takes [oracle: independent reader]", async () => {
+    const many = Array.from({ length: 70 }, (_, i) => ({
+      ...rectangle(`p${i}`, 60, 40),
+      name: `Panel no. ${i + 1}`,
+    }));
+    const tiling = tilePages(pattern(many), "A5");
+    const pages = (await readPdf(await writePdf(tiling))).slice(0, -tiling.pages.length);
+    expect(pages.length).toBeGreaterThan(1);
+    const listed = pages.flatMap((page) => {
+      const rows = page.texts.filter(({ text }) => text.includes("cut 1"));
+      const heights = rows.map(({ at }) => at[1]);
+      // From the top down, each row below the one before.
+      for (let i = 1; i < heights.length; i++) expect(heights[i - 1]! - heights[i]!).toBeGreaterThan(2);
+      return rows.map(({ text }) => text.split(" · ")[1]);
+    });
+    expect(listed).toEqual(many.map(({ name }) => name));
+  });
+
+  it("writePdf › tells of a crossing outline, an edge of no length and a seam that is not there", async () => {
+    const issues: Issue[] = [];
+    const crossed = outlinePanel("crossed", [
+      [0, 0],
+      [100, 100],
+      [100, 0],
+      [0, 100],
+    ]);
+    const loose = rectangle("loose", 60, 60);
+    const lost = { ...loose, edges: loose.edges.map((one, i) => (i === 1 ? { ...one, seam: "gone" } : one)) };
+    await writePdf(pattern([crossed, lost]), { onIssue: (issue) => issues.push(issue) });
+    expect(issues.map(({ code, at }) => [code, at.panel])).toEqual([
+      ["pattern/crossing-outline", "crossed"],
+      ["pattern/missing-seam-partner", "loose"],
+    ]);
+  });
+
+  it("writePdf › tells what is of another kind than it must be, from plain JavaScript too", async () => {
+    const square = rectangle("a", 100, 100);
+    const odd = (change: object): unknown => pattern([{ ...square, ...change }]);
+    for (const given of [
+      odd({ edges: [null] }),
+      odd({ edges: [{ ...square.edges[0], points: 5 }] }),
+      odd({ markings: [null] }),
+      odd({ holes: 5 }),
+      odd({ name: 5 }),
+      { ...pattern([square]), seams: [null] },
+      { ...pattern([square]), fabrics: 5 },
+    ])
+      expect(await codeOf(() => writePdf(given as never))).toBe("pattern/bad-form");
+    for (const cut of [null, {}, { cutLine: [[0, 0]], holes: 5 }, { cutLine: [], notches: [5] }])
+      expect(await codeOf(() => writePdf(pattern([square]), { cutLines: { a: cut as never } }))).toMatch(
+        /^print\/(bad-cut-line|open-outline)$/,
+      );
+    expect(await codeOf(() => writePdf(pattern([square]), null as never))).toBe("print/bad-options");
+    expect(await codeOf(() => writePdf(pattern([square]), { page: 5 as never }))).toBe("print/unknown-paper");
+  });
+
   it("writePdf › refuses broken input with a code each", async () => {
     const square = rectangle("a", 100, 100);
     const open = panel("a", "A", [

@@ -11,11 +11,29 @@ export interface TracedPath {
 }
 
 function toGrid(path: readonly Point[], from?: readonly number[]): Path64 {
-  return path.map(([x, y], i) => ({
+  const points = path.map(([x, y], i) => ({
     x: Math.round(x * GRID),
     y: Math.round(y * GRID),
     z: from ? from[i] : 0,
   }));
+  return withoutSpikes(points);
+}
+
+/** A closed path without stretches that run straight back on themselves: they enclose nothing, and the library can lose its way on level ones. */
+function withoutSpikes(path: Path64): Path64 {
+  const kept: Path64 = [];
+  const turnsBack = (a: Path64[0], b: Path64[0], c: Path64[0]): boolean => {
+    const [ux, uy, vx, vy] = [b.x - a.x, b.y - a.y, c.x - b.x, c.y - b.y];
+    return ux * vy - uy * vx === 0 && ux * vx + uy * vy <= 0;
+  };
+  for (const p of path) {
+    while (kept.length > 1 && turnsBack(kept[kept.length - 2], kept[kept.length - 1], p)) kept.pop();
+    const last = kept[kept.length - 1];
+    if (!last || last.x !== p.x || last.y !== p.y) kept.push(p);
+  }
+  while (kept.length > 2 && turnsBack(kept[kept.length - 2], kept[kept.length - 1], kept[0])) kept.pop();
+  while (kept.length > 2 && turnsBack(kept[kept.length - 1], kept[0], kept[1])) kept.shift();
+  return kept;
 }
 
 function fromGrid(paths: Paths64): TracedPath[] {

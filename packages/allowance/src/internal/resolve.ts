@@ -73,8 +73,45 @@ export function resolveCorner(before: Edge, after: Edge, rules: AllowanceRules):
   return { treatment: turned ?? rules.corner ?? "mitred" };
 }
 
+/** Path to the first rule that is of another kind than it must be. */
+function brokenRule(rules: unknown): (string | number)[] | undefined {
+  const isObject = (value: unknown): boolean =>
+    typeof value === "object" && value !== null && !Array.isArray(value);
+  if (!isObject(rules)) return [];
+  const { corners, ...rest } = rules as { corners?: unknown } & Record<string, unknown>;
+  const table = ["roles", "edges", "panels"].find((key) => rest[key] !== undefined && !isObject(rest[key]));
+  if (table !== undefined) return [table];
+  const word = (["corner", "notch"] as const).find(
+    (key) => rest[key] !== undefined && !WORDS[key].includes(rest[key] as string),
+  );
+  if (word !== undefined) return [word];
+  if (corners === undefined) return undefined;
+  if (!Array.isArray(corners)) return ["corners"];
+  const bad = corners.findIndex(
+    (rule: unknown) => !isObject(rule) || !WORDS.corner.includes((rule as CornerRule).treatment),
+  );
+  return bad < 0 ? undefined : ["corners", bad];
+}
+
+const WORDS: Readonly<Record<"corner" | "notch", readonly string[]>> = {
+  corner: [
+    ...["mitred", "rounded", "squared-to-before", "squared-to-after"],
+    ...["turned-back", "stepped", "blended", "butt"],
+  ],
+  notch: ["slit", "v-in", "v-out", "t", "castle", "check"],
+};
+
 /** Stops at rules that make no sense whatever the panel. */
 export function checkRules(rules: AllowanceRules): void {
+  const broken = brokenRule(rules);
+  if (broken !== undefined) {
+    fail(
+      "allowance/bad-rule",
+      `${broken.join(".") || "The rules"} cannot be read.`,
+      { path: broken },
+      { fix: "Give rules as an object of widths and treatments, or one width in mm." },
+    );
+  }
   const limit = rules.mitreLimit;
   if (limit !== undefined && !(Number.isFinite(limit) && limit >= 1)) {
     fail(

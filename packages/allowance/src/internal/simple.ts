@@ -20,22 +20,58 @@ export function isSimple(outline: readonly Point[]): boolean {
 export function parted(outline: Point[], hole: boolean): { outline: Point[]; grown: number } {
   if (isSimple(outline)) return { outline, grown: 0 };
   for (const growth of GROWTH) {
-    const path = outline.map(([x, y]) => ({ x: Math.round(x * GRID), y: Math.round(y * GRID) }));
-    const grown = inflatePaths(
-      [hole ? path.reverse() : path],
-      hole ? -growth : growth,
-      JoinType.Miter,
-      EndType.Polygon,
-      2,
-    )
-      .map((one) => one.map((p): Point => [p.x / GRID, p.y / GRID]))
-      .filter((one) => one.length > 2 && signedArea(one) > 0)
-      .sort((a, b) => signedArea(b) - signedArea(a));
-    if (grown.length > 0 && isSimple(grown[0])) {
-      return { outline: hole ? grown[0].reverse() : grown[0], grown: growth / GRID };
-    }
+    const moved = movedOut(outline, hole, growth);
+    if (moved && isSimple(moved)) return { outline: moved, grown: growth / GRID };
   }
   return { outline, grown: 0 };
+}
+
+/** The outline with the cloth grown over it by so many steps: the largest of what is left of it. */
+function movedOut(outline: readonly Point[], hole: boolean, growth: number): Point[] | undefined {
+  const path = outline.map(([x, y]) => ({ x: Math.round(x * GRID), y: Math.round(y * GRID) }));
+  const [largest] = inflatePaths(
+    [hole ? path.reverse() : path],
+    hole ? -growth : growth,
+    JoinType.Miter,
+    EndType.Polygon,
+    2,
+  )
+    .map((one) => one.map((p): Point => [p.x / GRID, p.y / GRID]))
+    .filter((one) => one.length > 2 && signedArea(one) > 0)
+    .sort((a, b) => signedArea(b) - signedArea(a));
+  return largest && hole ? largest.reverse() : largest;
+}
+
+/**
+ * Inner cut lines that neither cross nor touch the outer one or each other: those that do are made smaller by the least
+ * that parts them, and left out where nothing remains.
+ */
+export function holesApart(cutLine: readonly Point[], holes: readonly Point[][]): Point[][] {
+  let kept = [...holes];
+  for (const growth of GROWTH) {
+    const meeting = meetingHoles([cutLine, ...kept]);
+    if (meeting.size === 0) return kept;
+    kept = kept.flatMap((hole, i) => {
+      const moved = meeting.has(i + 1) ? movedOut(hole, true, growth) : hole;
+      return moved && isSimple(moved) ? [moved] : [];
+    });
+  }
+  const meeting = meetingHoles([cutLine, ...kept]);
+  return kept.filter((_, i) => !meeting.has(i + 1));
+}
+
+/** Of closed outlines that are simple each: those, by index, that meet an earlier one. */
+function meetingHoles(rings: readonly (readonly Point[])[]): Set<number> {
+  if (rings.length < 2) return new Set();
+  // All as one round, joined by lines that count for nothing.
+  const joined = rings.flatMap((ring) => [...ring, ring[0]]);
+  const owner = rings.flatMap((ring, i) => [...ring.map(() => i), -1]);
+  const meeting = new Set<number>();
+  for (const { first, second } of outlineCrossings(joined)) {
+    const [one, two] = [owner[first], owner[second]];
+    if (one >= 0 && two >= 0 && one !== two) meeting.add(Math.max(one, two));
+  }
+  return meeting;
 }
 
 /**

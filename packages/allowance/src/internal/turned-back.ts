@@ -6,6 +6,9 @@ import { negativePart, subtract, unite } from "./region";
 /** How far flap and panel overlap so that no slit is left between them, mm. */
 const SEAL = 0.01;
 
+/** Farthest that the line of a neighbour is run on, over the depth of the flap. */
+const FARTHEST = 50;
+
 /** One end of a flap that is folded back. */
 export interface TurnedEnd {
   /** Corner of the sew line. */
@@ -82,8 +85,13 @@ function mirroredSide(end: TurnedEnd, depth: number): { line: Point[]; deep: Poi
   const line = side.map(mirror);
   const a = line[line.length - 2];
   const b = line[line.length - 1];
-  // Past the depth by as much again, so that a bulging hem is cut through to its edge.
-  const more = (depth + 10) / Math.max(1e-9, height(a, end) - height(b, end));
+  // Past the depth by as much again, so that a bulging hem is cut through to its edge; but where the line runs nearly
+  // along the fold, only so far as the grid of the union still counts.
+  const past = depth + 10;
+  const more = Math.min(
+    past / Math.max(1e-9, height(a, end) - height(b, end)),
+    (FARTHEST * past) / Math.max(1e-9, distance(a, b)),
+  );
   return { line, deep: [b[0] + (b[0] - a[0]) * more, b[1] + (b[1] - a[1]) * more] };
 }
 

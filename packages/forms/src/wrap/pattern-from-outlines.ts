@@ -30,6 +30,14 @@ export function patternFromOutlines(
   drawing: Pick<WrapDrawing, "outlines" | "lines">,
   options: OutlinePatternOptions = {},
 ): Pattern {
+  if (!Array.isArray(drawing?.outlines) || !Array.isArray(drawing.lines)) {
+    fail(
+      "forms/no-outline",
+      "The drawing has no list of outlines or of lines.",
+      {},
+      { found: typeof drawing, fix: "Pass what readWrapSvg or readWrapDxf gives, or { outlines, lines }." },
+    );
+  }
   const least = options.leastArea ?? 100;
   const outlines = drawing.outlines.filter(({ points }) => Math.abs(signedArea(points)) >= least);
   if (outlines.length === 0) {

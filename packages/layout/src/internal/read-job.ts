@@ -80,6 +80,14 @@ function length(value: number, name: string): number {
 }
 
 function checkIds(list: readonly { readonly id: string }[], kind: "panel" | "piece"): void {
+  if (!Array.isArray(list)) {
+    fail(
+      "layout/no-list",
+      `The ${kind}s are not a list.`,
+      { path: [`${kind}s`] },
+      { found: list === null ? "null" : typeof list, fix: `Pass an array of ${kind}s.` },
+    );
+  }
   const seen = new Set<string>();
   list.forEach((entry, i) => {
     if (typeof entry?.id !== "string" || entry.id === "") {

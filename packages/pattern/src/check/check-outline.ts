@@ -59,6 +59,7 @@ export function checkPanelOutline(panel: Panel): Issue[] {
       ),
     );
   }
+  const sounds: Point[][] = [];
   for (const hole of panel.holes ?? []) {
     const faults = checkOutline(hole, panel.id);
     issues.push(...faults);
@@ -72,7 +73,9 @@ export function checkPanelOutline(panel: Panel): Issue[] {
         }),
       );
     }
-    const stray = sound ? ring.find((p) => pointInOutline(p, outline) === "outside") : undefined;
+    const stray = sound
+      ? (ring.find((p) => pointInOutline(p, outline) === "outside") ?? whereCross(outline, ring))
+      : undefined;
     if (stray) {
       issues.push(
         error(
@@ -85,8 +88,33 @@ export function checkPanelOutline(panel: Panel): Issue[] {
         ),
       );
     }
+    const met = sounds.find(
+      (other) => whereCross(other, ring) ?? pointInOutline(ring[0], other) === "inside",
+    );
+    if (met) {
+      issues.push(
+        error("pattern/holes-meet", "The hole runs into another hole.", place, {
+          fix: "Make the two holes one, or move them apart.",
+        }),
+      );
+    }
+    sounds.push(ring);
   }
   return issues;
+}
+
+/** Where two closed outlines truly cross: a touch is none. */
+function whereCross(one: readonly Point[], two: readonly Point[]): Point | undefined {
+  // Both as one round, joined by a line there and back; only crossings of the one with the other count.
+  const joined = [...one, one[0], ...two, two[0]];
+  const [first, second] = [one.length, one.length + 1 + two.length];
+  for (const met of outlineCrossings(joined)) {
+    const [i, j] = [Math.min(met.first, met.second), Math.max(met.first, met.second)];
+    if (i >= first || j <= first || j >= second) continue;
+    const [a, b, c, d] = [joined[i], joined[i + 1], joined[j], joined[j + 1]];
+    if (segmentMeeting(a, b, c, d) === "cross") return meetingPoint(a, b, c, d);
+  }
+  return undefined;
 }
 
 type PlaceOf = (edge?: Edge, more?: Place) => Place;

@@ -50,8 +50,8 @@ export async function createPdf(info: DocumentInfo): Promise<PdfMaker> {
 }
 
 function describe(document: PDFDocument, info: DocumentInfo): void {
-  document.setTitle(info.title, { showInWindowTitleBar: true });
-  document.setLanguage(info.language);
+  document.setTitle(String(info.title), { showInWindowTitleBar: true });
+  document.setLanguage(String(info.language));
   document.setCreator("@peltry/print");
   document.setProducer("@peltry/print");
   const { context, catalog } = document;
