@@ -17,13 +17,13 @@ import { MITRE_LIMIT } from "./internal/limits";
 import { findMerges } from "./internal/merges";
 import { notchMarks } from "./internal/notch-marks";
 import { endDirection, startDirection, stripPath } from "./internal/raw-outline";
-import { subtract, unite, type TracedPath } from "./internal/region";
+import { intersect, subtract, unite, type TracedPath } from "./internal/region";
 import { crossedFold, holeIssues, loosePieces, mergeIssues, place, touchIssue } from "./internal/remarks";
 import { checkRules, clothOf } from "./internal/resolve";
 import { holesApart, parted, withoutIdlePoints } from "./internal/simple";
 import { uniteSurely } from "./internal/sure-union";
 import { workRing, type WorkedRing } from "./internal/work-ring";
-import type { AllowanceRules, ClipRun, FoldedDart, PanelAllowance, TrimStrip } from "./types";
+import type { AllowanceRules, ClipRun, CornerResult, FoldedDart, PanelAllowance, TrimStrip } from "./types";
 
 /**
  * The cut line of a panel: its sew line with an allowance on every edge, corners treated one by one.
@@ -91,7 +91,9 @@ export function addAllowance(
       .flatMap((run) => (outer.cuts.length > 0 ? onCloth(run, cutLine) : [run])),
     trimStrips:
       (given.pileMm ?? 0) > 0
-        ? sidesOf(rings).flatMap(({ edge, width }) => trimStrip(edge, width, sewLine))
+        ? rings.flatMap((ring) =>
+            ring.ring.flatMap((_, i) => trimStrip(ring, i, [cutLine, ...holes], sewLine)),
+          )
         : [],
     foldedDarts,
     merges,
@@ -196,10 +198,30 @@ function onCloth(run: ClipRun, cutLine: readonly Point[]): ClipRun[] {
   return marks.length > 0 ? [{ ...run, marks }] : [];
 }
 
-/** The strip of an edge from which the pile is trimmed, without what lies on the panel itself. */
-function trimStrip(edge: Edge, width: number, sewLine: readonly Point[]): TrimStrip[] {
+/** The strip of an edge from which the pile is trimmed: out to the cut line at its ends too, and not on the panel itself. */
+function trimStrip(
+  { ring, widths, corners }: WorkedRing,
+  i: number,
+  cloth: readonly (readonly Point[])[],
+  sewLine: readonly Point[],
+): TrimStrip[] {
+  const edge = ring[i];
+  const { width } = widths[i];
   if (width <= 0 || edge.role === "raw" || edge.role === "fold") return [];
-  const outlines = subtract(unite([stripPath(edge.points, width)]), [sewLine]).map(bare);
+  // Run on past each corner as far as the corner's own cut line reaches.
+  const past = ({ point, points }: CornerResult, way: Point): Point[] => {
+    const reach = Math.max(0, ...points.map((p) => (p[0] - point[0]) * way[0] + (p[1] - point[1]) * way[1]));
+    return reach > 0 ? [[point[0] + way[0] * reach, point[1] + way[1] * reach]] : [];
+  };
+  const back = startDirection(edge);
+  const line = [
+    ...past(corners[i], [-back[0], -back[1]]),
+    ...edge.points,
+    ...past(corners[(i + 1) % ring.length], endDirection(edge)),
+  ];
+  const strip = unite([stripPath(line, width)]).map(bare);
+  const onCloth = intersect(strip, cloth).map(untraced);
+  const outlines = subtract(onCloth, [sewLine]).map(bare);
   return [{ edge: edge.id, width, outlines }];
 }
 

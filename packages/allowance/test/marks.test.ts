@@ -156,6 +156,10 @@ describe("trim strips", () => {
     const [low] = made.trimStrips[0].outlines;
     expect(Math.min(...low.map((p) => p[1]))).toBeCloseTo(-10, 4);
     expect(Math.max(...low.map((p) => p[1]))).toBeCloseTo(0, 4);
+    // Its ends lie on the cut edges of its neighbours, a width past the sew line's corners.
+    const wide = (points: readonly Point[]): number =>
+      Math.max(...points.map((p) => p[0])) - Math.min(...points.map((p) => p[0]));
+    expect(wide(low) - wide(square)).toBeCloseTo(20, 4);
     expect(addAllowance(polygon(square), { width: 10 }).trimStrips).toEqual([]);
   });
 });

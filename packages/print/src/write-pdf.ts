@@ -83,7 +83,8 @@ export async function writePdf(pattern: Printable | Tiling, options: PdfOptions 
   if (laid) {
     const cover = output === "tiles" || laid.reserve === undefined;
     const front = options.cover === false || !cover ? [] : coverPages(laid, measure);
-    return finish(pdf, [...front, ...tilePageDrawings(laid, options, measure)], laid.issues, options);
+    const issues = output === "copy-shop" ? [...laid.issues, ...tiledPanels(laid)] : laid.issues;
+    return finish(pdf, [...front, ...tilePageDrawings(laid, options, measure)], issues, options);
   }
   const shown = drawProjectorPages(job, options, { ...options, measureText: measure });
   return finish(pdf, shown.pages, [...job.issues, ...shown.issues], options);
@@ -99,6 +100,25 @@ function layOnPages(pattern: Printable | Tiling, output: "tiles" | "copy-shop", 
   );
   const block = holdsBlock && sheet.arrange !== "as-drawn" && options.cover !== false;
   return tilePages(pattern, sheet, { ...options, ...(block && { reserve: TITLE_BLOCK }) });
+}
+
+/** Panels that a copy shop's sheet does not hold whole. */
+function tiledPanels({ job, pages, frame }: Tiling): Issue[] {
+  return job.pieces.flatMap(({ panel }): Issue[] => {
+    const on = pages.filter((page) => page.panels.includes(panel.id)).map((page) => page.name);
+    if (on.length < 2) return [];
+    return [
+      {
+        code: "print/panel-tiled",
+        severity: "warning",
+        message: `Panel “${panel.name}” is larger than a sheet of ${frame.paper}: it runs over ${on.join(", ")}, to be joined.`,
+        at: { panel: panel.id },
+        found: on.length,
+        limit: 1,
+        fix: "Use a larger sheet or a roll.",
+      },
+    ];
+  });
 }
 
 async function finish(

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import type { Panel } from "@peltry/pattern";
 import { distanceToSegment, resamplePolyline, type Point } from "@peltry/geometry";
 import {
   isPeltryError,
@@ -394,6 +395,21 @@ describe("writePdf", () => {
       ["pattern/crossing-outline", "crossed"],
       ["pattern/missing-seam-partner", "loose"],
     ]);
+  });
+
+  it("writePdf › tells of panels that a copy-shop sheet cannot hold, and of letters from right to left", async () => {
+    const told = async (given: Panel, size: string): Promise<(string | undefined)[][]> => {
+      const issues: Issue[] = [];
+      await writePdf(pattern([given]), {
+        ...{ output: "copy-shop", page: { size } },
+        onIssue: (issue) => issues.push(issue),
+      });
+      return issues.map(({ code, at }) => [code, at.panel]);
+    };
+    expect(await told(rectangle("long", 900, 900), "A0")).toEqual([["print/panel-tiled", "long"]]);
+    expect(await told(rectangle("fits", 600, 900), "A0")).toEqual([]);
+    const font = await told({ ...rectangle("ear", 60, 60), name: "אוזן" }, "A4");
+    expect(font.map(([code]) => code)).toContain("print/right-to-left");
   });
 
   it("writePdf › tells what is of another kind than it must be, from plain JavaScript too", async () => {

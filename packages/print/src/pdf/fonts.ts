@@ -18,9 +18,11 @@ export async function openFont(document: PDFDocument, bytes: Uint8Array | undefi
   const font = await embed(document, bytes ?? (await import("../internal/default-font")).DEFAULT_FONT);
   const known = new Set(font.getCharacterSet());
   const missing = new Set<string>();
+  let unshaped: string | undefined;
   const fallback = known.has(0xfffd) ? "\ufffd" : known.has(0x3f) ? "?" : "";
   const fit = (text: string): string => {
     let out = "";
+    if (unshaped === undefined && RIGHT_TO_LEFT.test(text)) unshaped = text;
     for (const letter of text.normalize("NFC")) {
       if (known.has(letter.codePointAt(0)!)) out += letter;
       else if (letter < " ") out += " ";
@@ -43,7 +45,10 @@ export async function openFont(document: PDFDocument, bytes: Uint8Array | undefi
       return width * size;
     },
     encode: (text) => font.encodeText(fit(text)).toString(),
-    issues: () => (missing.size === 0 ? [] : [missingLetters([...missing].sort(), bytes !== undefined)]),
+    issues: () => [
+      ...(missing.size === 0 ? [] : [missingLetters([...missing].sort(), bytes !== undefined)]),
+      ...(unshaped === undefined ? [] : [leftToRight(unshaped)]),
+    ],
   };
 }
 
@@ -70,6 +75,19 @@ function likeness(letter: string, known: ReadonlySet<number>): string | undefine
   const plain =
     bare !== letter ? bare : { ł: "l", Ł: "L", đ: "d", Đ: "D", "−": "-", "→": ">", "←": "<" }[letter];
   return plain && [...plain].every((part) => known.has(part.codePointAt(0)!)) ? plain : undefined;
+}
+
+/** Scripts that run from right to left (Unicode 16, chapter 9). */
+const RIGHT_TO_LEFT = /[\p{Script=Hebrew}\p{Script=Arabic}\p{Script=Syriac}\p{Script=Thaana}\p{Script=Nko}]/u;
+
+function leftToRight(text: string): Issue {
+  return {
+    code: "print/right-to-left",
+    severity: "warning",
+    message: `“${text}” has letters that run from right to left; they are set from left to right.`,
+    at: {},
+    fix: "Name panels in a script that runs from left to right.",
+  };
 }
 
 function missingLetters(letters: readonly string[], own: boolean): Issue {
