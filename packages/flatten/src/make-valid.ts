@@ -41,6 +41,9 @@ export function budget(sheet: Sheet): number {
   return Math.round(Math.min(400, Math.max(60, 4e6 / sheet.triangleCount)));
 }
 
+/** Turned triangles worth turning back in place, against the root of all: a few knots. */
+const MOST_TURNED = 0.3;
+
 /**
  * Turns back triangles that an unguarded start left turned over, by lowering the regularised symmetric Dirichlet
  * energy with shrinking ε.
@@ -56,8 +59,9 @@ export function untangle(x: Float64Array, part: Part, options: WorkOptions): boo
     if (least > 0) return true;
     const flips = countFlips(part.sheet, x);
     if (round === 0) atFirst = flips;
-    // Knots that do not loosen soon belong to the convex start.
-    if (round === 4 && flips > 0.5 * atFirst) return false;
+    // Many, and knots that do not loosen soon, belong to the convex start.
+    if (flips > MOST_TURNED * Math.sqrt(part.sheet.triangleCount)) return false;
+    if (round === 2 && flips > 0.5 * atFirst) return false;
     const epsilon = Math.sqrt(1e-6 + 0.04 * least * least);
     runSystem(x, {
       parts: [{ ...part, first: 0, energy: { kind: "untangle", epsilon } }],

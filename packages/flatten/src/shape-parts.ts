@@ -1,16 +1,9 @@
 import type { CholeskyFactor, SparseSymmetric } from "@peltry/geometry";
 import type { WorkOptions } from "@peltry/issues";
 import { fabricLimits } from "./energy-fabric";
-import {
-  budget,
-  newtonPace,
-  isValid,
-  sheetBorder,
-  smallestDeterminant,
-  untangle,
-  validStart,
-} from "./make-valid";
+import { budget, newtonPace, isValid, sheetBorder, smallestDeterminant, untangle } from "./make-valid";
 import { outlineContact, type OutlineContact } from "./outline-contact";
+import { openStart } from "./open-start";
 import { meanPileAngle, turnFlat } from "./pile";
 import { separateOutlines } from "./separate-outlines";
 import { isometricOutlineStart } from "./start-flat";
@@ -60,23 +53,20 @@ export function startPart(
       : relax(input, input.options.from);
   let { iterations, converged } = runSystem(x, { parts: [part], ...options });
   if (!(smallestDeterminant(sheet, x) > 0)) {
-    if (!untangle(x, part, options)) {
-      x = validStart(sheet, laplacian, part, {
-        contact: false,
-        maxIterations: budget(sheet),
-        signal: options.signal,
+    if (untangle(x, part, options)) {
+      const again = runSystem(x, {
+        parts: [{ ...part, energy: { kind: "arap-barrier" } }],
+        ...options,
+        newtonEvery: newtonPace(sheet),
+        tolerance: Math.max(options.tolerance, 1e-4),
+        maxIterations: Math.min(options.maxIterations, 60),
       });
+      iterations += again.iterations;
+      converged = again.converged;
+    } else {
+      x = openStart(sheet, laplacian, part, options);
       start = "convex-outline";
     }
-    const again = runSystem(x, {
-      parts: [{ ...part, energy: { kind: "arap-barrier" } }],
-      ...options,
-      newtonEvery: newtonPace(sheet),
-      tolerance: Math.max(options.tolerance, 1e-4),
-      maxIterations: Math.min(options.maxIterations, 60),
-    });
-    iterations += again.iterations;
-    converged = again.converged;
   }
   return { x, iterations, converged, start };
 }
@@ -273,19 +263,23 @@ export function shapeValid(
       slice(k).set(near);
       return near;
     }
-    const start = validStart(sheet, laplacian, part, {
-      contact: true,
-      maxIterations: budget(sheet),
-      signal: options.signal,
-    });
+    const start = openStart(sheet, laplacian, part, options);
     if (turnsFreely(inputs[k])) turnToGrain(inputs[k], start);
     slice(k).set(start);
     shaped[k].start = "convex-outline";
     return start;
   });
   const contact = outlineContact(bad.map((k) => sheetBorder(inputs[k].sheet, firsts[k])));
-  const maxIterations = Math.min(options.maxIterations, ...bad.map((k) => budget(inputs[k].sheet)));
-  note(shapeTogether(inputs, firsts, x, makeTerms(), { ...options, maxIterations, contact }));
+  // The start is nearly shaped: what is left to gain is little, and every step looks at all outlines.
+  const most = Math.min(...bad.map((k) => Math.ceil(budget(inputs[k].sheet) / 5)));
+  note(
+    shapeTogether(inputs, firsts, x, makeTerms(), {
+      ...options,
+      tolerance: Math.max(options.tolerance, 1e-4),
+      maxIterations: Math.min(options.maxIterations, most),
+      contact,
+    }),
+  );
   bad.forEach((k, i) => {
     if (!isValid(inputs[k].sheet, slice(k)) && isValid(inputs[k].sheet, safe[i])) slice(k).set(safe[i]);
   });
