@@ -58,11 +58,7 @@ export default defineConfig({
       { text: "Add a material", link: "/add/" },
     ],
     sidebar: guide,
-    search: {
-      provider: "local",
-      // The words that are seen on the button belong to its name.
-      options: { translations: { button: { buttonText: "Search", buttonAriaLabel: "Search Ctrl K" } } },
-    },
+    search: { provider: "local" },
     outline: [2, 3],
   },
   vite: {
