@@ -20,7 +20,7 @@ const project = await time("read the project file", () =>
 const costume = await time("forms, seams, panels, allowance, layout", () =>
   makeCostume(project, () => new Uint8Array()),
 );
-await time("print files and workbook", () => writeOutputs(costume));
+await time("print files and workbook", () => writeOutputs(costume, undefined));
 rows.push({
   job: "most memory, as MB",
   cpuMs: process.resourceUsage().maxRSS / 1024,

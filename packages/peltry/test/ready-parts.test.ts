@@ -107,7 +107,7 @@ describe("tail, ears, horns and headband in a project", () => {
   });
   it("takes the catalogue's spread for what a cloth weighs", () => {
     expect(part("tail").built!.needs.find((need) => need.layer === "skin")!.source).toMatch(
-      /500 to 1200 g\/m²/,
+      /500 to 1200 g\/m², catalogue entry faux-fur-long/,
     );
   });
 

@@ -7,7 +7,7 @@ import {
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
-import { cutIntoPatches, type Patch, type SeamLine } from "./cut-into-patches";
+import { cutIntoPatches, type Patch, type PatchCutting, type SeamLine } from "./cut-into-patches";
 import { refineAlong } from "./refined-lines";
 
 /** A form whose tubes have been opened. */
@@ -21,7 +21,11 @@ export interface OpenedForm {
   readonly lines: readonly (readonly number[])[];
   /** Paths that were added, from edge to edge, each with its length in mm. */
   readonly openings: readonly { readonly path: readonly number[]; readonly length: number }[];
+  /** The form cut along its lines and openings, so that it need not be cut again. */
+  readonly cutting: PatchCutting;
 }
+
+type Opening = Omit<OpenedForm, "cutting">;
 
 /** A run of vertices to be carried over to the opened mesh. */
 export interface CarriedLine extends SeamLine {
@@ -31,6 +35,8 @@ export interface CarriedLine extends SeamLine {
 
 /** Starts tried round the shorter end of a tube. */
 const STARTS = 24;
+/** Openings that are added at most. */
+const MOST_TUBES = 64;
 
 /**
  * Opens every part of a form that is still a tube once the given lines are cut: the shortest path from one of its ends to
@@ -38,6 +44,7 @@ const STARTS = 24;
  * patch is let in.
  *
  * @param lines - lines that are cut, and others to be carried along
+ * @param corners - vertices where a rim or seam is to be divided
  * @throws the errors of {@link cutIntoPatches}
  * @remarks closed hollows are left closed: they need a plan, see `planSeams`
  */
@@ -45,8 +52,9 @@ export function openTubes(
   mesh: TriangleMesh,
   regionOf: Int32Array,
   lines: readonly CarriedLine[],
+  corners: readonly number[] = [],
 ): OpenedForm {
-  let form: OpenedForm = {
+  let form: Opening = {
     mesh,
     regionOf,
     sourceTriangle: Uint32Array.from({ length: mesh.triangles.length / 3 }, (_, t) => t),
@@ -54,17 +62,17 @@ export function openTubes(
     openings: [],
   };
   // Each round opens one tube; a form has few.
-  for (let round = 0; round < 64; round++) {
+  for (let round = 0; ; round++) {
     const cut = [
       ...lines.flatMap((line, i) =>
         line.cut === false ? [] : [{ id: line.id, path: form.lines[i], closed: line.closed }],
       ),
       ...form.openings.map(({ path }, i) => ({ id: `opening-${i + 1}`, path })),
     ];
-    const { patches } = cutIntoPatches(form.mesh, { regionOf: form.regionOf, lines: cut });
-    const tube = patches.find(isTube);
+    const cutting = cutIntoPatches(form.mesh, { regionOf: form.regionOf, lines: cut, corners });
+    const tube = cutting.patches.find(isTube);
     const path = tube && shortestOpening(tube);
-    if (!tube || !path) return form;
+    if (!tube || !path || round === MOST_TUBES) return { ...form, cutting };
     form = insertOpening(
       form,
       lines,
@@ -72,7 +80,6 @@ export function openTubes(
       path.length,
     );
   }
-  return form;
 }
 
 /** True where a patch has more than one loop and one of them is a rim of the form all round. */
@@ -129,11 +136,11 @@ function onForm(patch: Patch, point: GraphPoint): SurfacePoint {
 }
 
 function insertOpening(
-  form: OpenedForm,
+  form: Opening,
   lines: readonly CarriedLine[],
   path: readonly SurfacePoint[],
   length: number,
-): OpenedForm {
+): Opening {
   const kept = [
     ...form.lines.map((run, i) => ({ path: run, closed: lines[i].closed === true })),
     ...form.openings.map((opening) => ({ path: opening.path, closed: false })),

@@ -161,8 +161,10 @@ function seamStep(
   rules: SewingRules,
   closesUp: boolean,
 ): SewingStep {
-  const tight = kind === "close" && entry.tubeGirth < rules.smallestTubeMm;
-  const hand = entry.seam.hand === true || closesUp || tight;
+  // A seam that is said to be no hand's work, such as the long side of a band that is turned afterwards, stays so.
+  const free = entry.seam.hand === false;
+  const tight = !free && kind === "close" && entry.tubeGirth < rules.smallestTubeMm;
+  const hand = !free && (entry.seam.hand === true || closesUp || tight);
   const where = entry.a === entry.b ? entry.a.name : `${entry.a.name} to ${entry.b.name}`;
   const letter = entry.seam.letter;
   const comb = entry.pile >= rules.combPileMm ? ", pile combed inwards before pinning" : "";
@@ -170,18 +172,20 @@ function seamStep(
     dart: `Fold ${entry.a.name} right sides together and sew dart ${letter} from the edge to its tip; do not backstitch at the tip, tie off.`,
     "let-in": `Let ${entry.a === entry.b ? entry.a.name : where} in along ${letter}: pin at the match points, sew with the larger panel underneath${comb}.`,
     join: `Sew ${letter} (${entry.name}): ${where}, right sides together, match point to match point${comb}.`,
-    close: `Close ${letter} (${entry.name}) of ${where}${hand ? " by hand" : ", working inside the tube on the free arm"}.`,
+    close: `Close ${letter} (${entry.name}) of ${where}${hand ? " by hand" : free ? ", wrong side out" : ", working inside the tube on the free arm"}.`,
     finish: "",
   };
   const reasons = {
     dart: "While the panel is still flat.",
     "let-in": "While the surround is still flat.",
     join: "Both sides still lie flat.",
-    close: closesUp
-      ? "It closes the last opening: turn the part through it first, then close from outside."
-      : tight
-        ? `The tube is only ${Math.round(entry.tubeGirth)} mm round, less than a free arm takes (${rules.smallestTubeMm} mm).`
-        : "It closes the tube, so it comes last.",
+    close: free
+      ? "Turned right side out afterwards."
+      : closesUp
+        ? "It closes the last opening: turn the part through it first, then close from outside."
+        : tight
+          ? `The tube is only ${Math.round(entry.tubeGirth)} mm round, less than a free arm takes (${rules.smallestTubeMm} mm).`
+          : "It closes the tube, so it comes last.",
     finish: "",
   };
   return {

@@ -94,7 +94,7 @@ export function sewTogether(name: string, panels: readonly Panel[], joins: reado
       reversed: join.reversed ?? true,
       matchPoints: [],
       ...(join.note ? { note: join.note } : {}),
-      ...(join.hand ? { hand: true } : {}),
+      ...(join.hand === undefined ? {} : { hand: join.hand }),
     };
   });
   const fabrics = [...new Set(panels.map((panel) => panel.fabric))].map((id) => ({ id, name: id }));

@@ -295,17 +295,18 @@ function bandPanels(
       label: "overlap",
     });
   const fabric = options.fabric ?? "band";
+  // A band that stretches lies across the grain, where cloth gives; one that must not, along it.
+  const grain = (options.strain ?? 0) > 0 ? 90 : 0;
   const edges = rectangleEdges(length, width, ["raw", end, "raw", end]);
   return [
-    // Its length lies across the grain, where cloth gives.
-    plainPanel({ id: "band", name: "Headband", fabric, edges, markings, grain: 90 }),
+    plainPanel({ id: "band", name: "Headband", fabric, edges, markings, grain }),
     plainPanel({
       id: "band-lining",
       name: "Headband, lining",
       fabric: "band-lining",
       layer: "lining",
       edges,
-      grain: 90,
+      grain,
     }),
   ];
 }

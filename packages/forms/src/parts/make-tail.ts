@@ -57,6 +57,7 @@ function finish(options: TailOptions, shape: TailShape): MadeTail {
       a: ["band", "bottom"],
       b: ["band", "top"],
       note: "Fold along the middle and sew to a tube; turn it.",
+      hand: false,
     });
     needs.push(
       need("band (not in the mass)", edgesArea(band.edges), "mm2", {

@@ -41,7 +41,14 @@ export function wireDensity(diameterMm: number, metal: "steel" | "aluminium"): D
 }
 
 /** A figure that the maker states, or its range from low to high. */
-export type Stated = number | readonly [low: number, high: number];
+export type Stated = number | readonly [low: number, high: number] | StatedWithSource;
+
+/** A range whose source the caller knows. */
+export interface StatedWithSource {
+  readonly low: number;
+  readonly high: number;
+  readonly source: string;
+}
 
 /** Mass per mm³, mm² or mm of what the maker states. @throws forms/bad-part */
 export function statedDensity(
@@ -51,11 +58,13 @@ export function statedDensity(
   unit: "gsm" | "kgPerM3" | "tex",
 ): Density {
   const factor = 1e-6;
-  const [first, last] = typeof value === "number" ? [value, value] : value;
+  const [first, last] =
+    typeof value === "number" ? [value, value] : "source" in value ? [value.low, value.high] : value;
   const low = partNumber(first, name, least, most);
   const high = partNumber(last, name, low, most);
   const text = low === high ? `${low}` : `${low} to ${high}`;
-  return { low: low * factor, high: high * factor, source: `${text} ${UNIT_TEXT[unit]}, as stated` };
+  const from = typeof value === "object" && "source" in value ? value.source : "as stated";
+  return { low: low * factor, high: high * factor, source: `${text} ${UNIT_TEXT[unit]}, ${from}` };
 }
 
 const UNIT_TEXT = { gsm: "g/m²", kgPerM3: "kg/m³", tex: "g/km" } as const;

@@ -122,6 +122,8 @@ export const boot = z.strictObject({
   /** Traced outline of the shoe's sole: x outward, the second number toward the toe. */
   soleOutlineMm: outline.optional(),
   zipMm: length.optional(),
+  /** The leg that the cuff meets: as wide as the leg is at that height, and so much more; 10 mm where left out. */
+  cuff: z.strictObject({ meets: id, easeMm: length.optional() }).optional(),
   triangles: z.number().int().min(500).max(200_000).optional(),
 });
 

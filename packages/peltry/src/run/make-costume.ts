@@ -28,6 +28,8 @@ export interface MadeCostume {
   readonly read: ReadProject;
   readonly body?: CompletedBody;
   readonly cloths: ReadonlyMap<string, Cloth>;
+  /** True where any panel is of a cloth with pile. */
+  readonly hasPile: boolean;
   readonly parts: readonly MadePart[];
   /** All parts in one pattern, notched. */
   readonly pattern: Pattern;
@@ -76,9 +78,17 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
       remarks.set(part.id, ready.issues);
       continue;
     }
-    const shaped = makeForm({ read, files, part, index, ...(wearer ? { body: wearer.body } : {}) });
+    const shaped = makeForm({ read, files, part, index, made, ...(wearer ? { body: wearer.body } : {}) });
     onStage?.("seams", `${part.name}: seams`);
-    const plan = planLines({ read, part, index, form: shaped.form, cloths, work });
+    const plan = planLines({
+      read,
+      part,
+      index,
+      form: shaped.form,
+      ...(shaped.rimJoins ? { corners: shaped.rimJoins.map((join) => join.from) } : {}),
+      cloths,
+      work,
+    });
     onStage?.("flatten", `${part.name}: flat panels`);
     const panels = makePanels(
       {
@@ -87,7 +97,9 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
         clothOf: plan.clothOf,
         clothNamed: plan.clothNamed,
         lines: plan.lines,
+        ...(plan.cutting ? { cutting: plan.cutting } : {}),
         flatPanels: shaped.flatPanels,
+        ...(shaped.rimJoins ? { rimJoins: shaped.rimJoins } : {}),
       },
       work,
     );
@@ -136,6 +148,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     read,
     ...(wearer ? { body: wearer.body } : {}),
     cloths,
+    hasPile: pattern.panels.some((panel) => cloths.get(panel.fabric)?.hasPile),
     parts,
     pattern,
     allowances,
@@ -149,33 +162,37 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   };
 }
 
-/** Bands last: they weigh what stands on them. */
+/** Covers after the legs that their cuffs meet, bands last: they weigh what stands on them. */
 function inOrderOfMaking(parts: readonly ProjectPart[]): { part: ProjectPart; index: number }[] {
-  const numbered = parts.map((part, index) => ({ part, index }));
-  const isBand = ({ part }: { part: ProjectPart }): boolean => part.kind === "headband";
-  return [...numbered.filter((each) => !isBand(each)), ...numbered.filter(isBand)];
+  const turn = (part: ProjectPart): number =>
+    part.kind === "headband" ? 2 : part.kind === "boot-cover" ? 1 : 0;
+  return parts
+    .map((part, index) => ({ part, index }))
+    .sort((a, b) => turn(a.part) - turn(b.part) || a.index - b.index);
 }
 
 function isReadyPart(part: ProjectPart): part is ReadyPart {
   return part.kind === "tail" || part.kind === "ears" || part.kind === "horn" || part.kind === "headband";
 }
 
-/** One part is sewn after the other, so that the table holds the pieces of one. */
+/** One part is sewn after the other, so that the table holds the pieces of one. Foam and board have no edges to finish. */
 function sewPartByPart(pattern: Pattern, parts: readonly MadePart[]): SewingPlan {
-  const plans = parts.map(({ part, pattern: own }) => {
+  const plans = parts.map(({ pattern: own }) => {
     const ids = new Set(own.panels.map((panel) => panel.id));
-    return {
-      part: part.id,
-      plan: sewingOrder({
-        ...pattern,
-        panels: pattern.panels.filter((panel) => ids.has(panel.id)),
-        seams: pattern.seams.filter((seam) => ids.has(seam.a.panel)),
-      }),
-    };
+    return sewingOrder({
+      ...pattern,
+      panels: pattern.panels.filter((panel) => ids.has(panel.id)),
+      seams: pattern.seams.filter((seam) => ids.has(seam.a.panel)),
+    });
   });
+  const stiff = new Set(
+    pattern.panels.flatMap(({ id, layer }) => (layer === "padding" || layer === "facing" ? [id] : [])),
+  );
   return {
-    steps: plans.flatMap(({ plan }) => plan.steps),
-    issues: plans.flatMap(({ plan }) => plan.issues),
+    steps: plans.flatMap(({ steps }) =>
+      steps.filter((step) => step.kind !== "finish" || !stiff.has(step.panel ?? "")),
+    ),
+    issues: plans.flatMap(({ issues }) => issues),
   };
 }
 

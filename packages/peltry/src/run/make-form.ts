@@ -3,6 +3,7 @@ import {
   buildBootCover,
   buildLeg,
   type BootLine,
+  type BuiltBootCover,
   type Correction,
   type CorrectionReport,
   type Form,
@@ -17,6 +18,9 @@ import type { ReadProject } from "../project/read-project";
 import type { ProjectPart, SurfacePart } from "../project/schema";
 import { asMm } from "./lay-out-panels";
 import { located } from "./located";
+import { girthOf } from "./girth-of";
+import type { RimJoin } from "./join-rims";
+import type { MadePart } from "./made-part";
 import { makeScan } from "./make-scan";
 
 export interface FormInput {
@@ -25,6 +29,8 @@ export interface FormInput {
   readonly part: SurfacePart;
   readonly index: number;
   readonly body?: CompletedBody;
+  /** Parts made so far, for a cuff that meets one. */
+  readonly made: ReadonlyMap<string, MadePart>;
 }
 
 /** A form with what was remarked while making it. */
@@ -32,6 +38,7 @@ export interface MadeForm {
   readonly form: Form;
   /** Panels that are flat from the start: a sole, gussets. */
   readonly flatPanels?: readonly Panel[];
+  readonly rimJoins?: readonly RimJoin[];
   /** Try-on corrections as measured on the form. */
   readonly corrections?: readonly CorrectionReport[];
   readonly issues: readonly Issue[];
@@ -48,6 +55,7 @@ export function makeForm(input: FormInput): MadeForm {
   return {
     form: corrected.form,
     flatPanels: [...(made.flatPanels ?? []), ...corrected.gussets],
+    ...(made.rimJoins ? { rimJoins: made.rimJoins } : {}),
     corrections: corrected.reports,
     issues: [...made.issues, ...corrected.issues],
   };
@@ -155,16 +163,14 @@ function makeBoot(input: FormInput, part: Extract<ProjectPart, { kind: "boot-cov
   const mm = (value: number | string | undefined): number | undefined =>
     value === undefined ? undefined : asMm(value);
   const lines = part.seams?.lines?.filter((id): id is BootLine => LEG_LINES.includes(id));
+  const top = bootTop(input, part);
   const boot = located(input.read, ["parts", input.index], () =>
     buildBootCover({
       name: part.name,
       measures: bodyOf(input).measures,
       outline: part.soleOutlineMm,
       heelHeight: mm(part.heelMm),
-      top: {
-        ...(part.topMm === undefined ? {} : { height: asMm(part.topMm) }),
-        ...(part.topGirthMm === undefined ? {} : { girth: asMm(part.topGirthMm) }),
-      },
+      top,
       style: part.foot ?? "paw",
       wallHeight: mm(part.wallMm),
       toes: part.toes === undefined ? undefined : { count: part.toes.count, depth: part.toes.depthMm },
@@ -173,7 +179,53 @@ function makeBoot(input: FormInput, part: Extract<ProjectPart, { kind: "boot-cov
       ...(lines ? { seams: lines } : {}),
     }),
   );
-  return { form: boot, flatPanels: [boot.sole], issues: [...boot.issues, ...boot.entry.issues] };
+  const issues = [...boot.issues, ...boot.entry.issues];
+  // Without a fabric for it the cover stays open under the shoe, whose tread is then free.
+  if (part.fabrics["sole"] === undefined) return { form: boot, issues };
+  return { form: boot, flatPanels: [boot.sole], rimJoins: soleJoins(boot), issues };
+}
+
+/** Height of a cover's upper rim where none is given, mm over the heel: as the boot builder has it. */
+const BOOT_TOP_MM = 150;
+const CUFF_EASE_MM = 10;
+
+/** Height and girth of the upper rim; a cuff that meets a leg takes its girth from the leg at that height. */
+function bootTop(
+  { read, index, made }: FormInput,
+  part: Extract<ProjectPart, { kind: "boot-cover" }>,
+): { height?: number; girth?: number } {
+  const height = part.topMm === undefined ? undefined : asMm(part.topMm);
+  if (part.topGirthMm !== undefined)
+    return { ...(height === undefined ? {} : { height }), girth: asMm(part.topGirthMm) };
+  if (!part.cuff) return height === undefined ? {} : { height };
+  const leg = made.get(part.cuff.meets);
+  const at = height ?? BOOT_TOP_MM + (part.heelMm === undefined ? 0 : asMm(part.heelMm));
+  const girth = leg?.part.kind === "leg" ? girthOf(leg, at) : 0;
+  if (girth === 0) {
+    fail(
+      "run/cuff-meets-nothing",
+      `The cuff of "${part.id}" at ${Math.round(at)} mm meets no leg "${part.cuff.meets}".`,
+      read.place(["parts", index, "cuff", "meets"]),
+      {
+        found: part.cuff.meets,
+        fix: "Name a part of kind leg that reaches down to that height, or give topGirthMm.",
+      },
+    );
+  }
+  const ease = part.cuff.easeMm === undefined ? CUFF_EASE_MM : asMm(part.cuff.easeMm);
+  return { height: at, girth: girth + ease };
+}
+
+/** The sole's four edges go round from outer heel to inner heel, quarter by quarter of the rim, against its run. */
+function soleJoins(boot: BuiltBootCover): RimJoin[] {
+  const rim = boot.curves.find((curve) => curve.id === "rim-sole")!.path;
+  const quarter = rim.length / 4;
+  return boot.sole.edges.map((edge, i) => ({
+    panel: boot.sole.id,
+    edge: edge.id,
+    from: rim[((4 - i) * quarter) % rim.length],
+    to: rim[(3 - i) * quarter],
+  }));
 }
 
 function bodyOf({ body, part, read }: FormInput): CompletedBody {

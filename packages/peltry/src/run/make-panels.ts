@@ -13,6 +13,7 @@ import {
 } from "@peltry/seams";
 import type { SurfacePart } from "../project/schema";
 import { takeTriples } from "./carry-form";
+import { joinRims, type RimJoin } from "./join-rims";
 import type { MadePart, WornPanel } from "./made-part";
 import type { Cloth } from "./resolve-cloth";
 
@@ -27,8 +28,12 @@ export interface PanelInput {
   readonly clothOf: (region: number) => Cloth;
   /** Lines to cut along, suggested ones included. */
   readonly lines: readonly SeamLine[];
+  /** The form cut along those lines, where that was done already. */
+  readonly cutting?: PatchCutting;
   /** Panels that are flat from the start, such as a sole: they come behind those of the form. */
   readonly flatPanels?: readonly Panel[];
+  /** Where their edges meet the rim of the form. */
+  readonly rimJoins?: readonly RimJoin[];
   /** Cloth of such a panel by the name that it goes by. */
   readonly clothNamed?: (name: string) => Cloth;
 }
@@ -41,7 +46,14 @@ export interface PanelInput {
 export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart {
   const { part, form } = input;
   throwIfCancelled(work.signal);
-  const cutting = cutIntoPatches(form.mesh, { regionOf: form.regionOf, lines: input.lines });
+  const corners = input.rimJoins?.map((join) => join.from);
+  const cutting =
+    input.cutting ??
+    cutIntoPatches(form.mesh, {
+      regionOf: form.regionOf,
+      lines: input.lines,
+      ...(corners ? { corners } : {}),
+    });
   cutting.patches.forEach((patch) => refuseUnopened(patch, input));
   const cloths = cutting.patches.map((patch) => input.clothOf(patch.region));
   const flat = flattenTogether(
@@ -77,7 +89,7 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
         borderName(seam, cutting, form),
     },
   );
-  const whole = withFlatPanels(pattern, input);
+  const whole = joinRims(withFlatPanels(pattern, input), cutting, input);
   const idOf = new Map(cutting.patches.map((patch, i) => [patch.id, pattern.panels[i].id]));
   const issues = flat.issues.map((issue): Issue => {
     const panel = idOf.get(issue.at.panel ?? "");
@@ -119,7 +131,7 @@ function withFlatPanels(pattern: Pattern, { part, flatPanels, clothNamed }: Pane
     id: `${part.id}-${panel.id}`,
     name: `${part.name}: ${panel.name}`,
     fabric: clothNamed(panel.fabric).id,
-    // Their partner edge may be cut only after a fitting: the pattern does not pair them.
+    // The partner of a gusset is cut only after a fitting: the pattern does not pair it.
     edges: panel.edges.map((edge) =>
       edge.role === "seam" && edge.seam === undefined ? { ...edge, role: "raw" as const } : edge,
     ),

@@ -1,6 +1,6 @@
 import type { Form, FormCurve } from "@peltry/forms";
 import { fail, type Issue, type WorkOptions } from "@peltry/issues";
-import { openTubes, planSeams, type SeamFabric, type SeamLine } from "@peltry/seams";
+import { openTubes, planSeams, type PatchCutting, type SeamFabric, type SeamLine } from "@peltry/seams";
 import type { ReadProject } from "../project/read-project";
 import type { SurfacePart } from "../project/schema";
 import { carryForm } from "./carry-form";
@@ -15,6 +15,8 @@ export interface PlannedLines {
   /** Cloth of a flat panel: the part's fabric of that name, else the first. */
   readonly clothNamed: (name: string) => Cloth;
   readonly issues: readonly Issue[];
+  /** The form cut along the lines; absent where suggested ones were added. */
+  readonly cutting?: PatchCutting;
 }
 
 export interface PlanInput {
@@ -22,6 +24,8 @@ export interface PlanInput {
   readonly part: SurfacePart;
   readonly index: number;
   readonly form: Form;
+  /** Vertices of the form where a rim is to be divided. */
+  readonly corners?: readonly number[];
   readonly cloths: ReadonlyMap<string, Cloth>;
   readonly work: WorkOptions;
 }
@@ -70,13 +74,14 @@ function chooseLines(input: PlanInput): Set<string> {
   );
 }
 
-type Lines = Pick<PlannedLines, "form" | "lines" | "issues">;
+type Lines = Pick<PlannedLines, "form" | "lines" | "issues" | "cutting">;
 
-function openForm({ form, part }: PlanInput, chosen: ReadonlySet<string>): Lines {
+function openForm({ form, part, corners }: PlanInput, chosen: ReadonlySet<string>): Lines {
   const opened = openTubes(
     form.mesh,
     form.regionOf,
     form.curves.map((curve) => ({ ...curve, cut: chosen.has(curve.id) })),
+    corners,
   );
   const curves = form.curves.map((curve, i): FormCurve => ({ ...curve, path: opened.lines[i] }));
   opened.openings.forEach(({ path }, i) =>
@@ -86,6 +91,7 @@ function openForm({ form, part }: PlanInput, chosen: ReadonlySet<string>): Lines
   return {
     form: opened.mesh === form.mesh ? form : carryForm(form, opened, curves),
     lines: cut.map(({ id, path, closed }) => ({ id, path, closed })),
+    cutting: opened.cutting,
     issues: opened.openings.map(({ length }, i) => ({
       code: "run/tube-opened",
       severity: "note",

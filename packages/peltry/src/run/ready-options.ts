@@ -18,13 +18,20 @@ export interface ReadyContext {
 const mm = (value: number | string | undefined): number | undefined =>
   value === undefined ? undefined : asMm(value);
 
+/** Cloth without pile whose mass the catalogue does not know, g/m². */
+const PLAIN_CLOTH: Stated = { low: 180, high: 320, source: "knit to fleece, from memory" };
+
+/** g/m² of a cloth; undefined for a pile of unknown mass, so that the part's own default holds. */
+function gsmOf(entry: MaterialEntry | undefined): Stated | undefined {
+  return spread(entry, "massPerArea") ?? (entry && entry.family !== "pile-fabric" ? PLAIN_CLOTH : undefined);
+}
+
 /** g/m² of a cloth or kg/m³ of a filling or foam, as far as the catalogue spreads; undefined where it is silent. */
-function spread(
-  entry: MaterialEntry | undefined,
-  property: "massPerArea" | "density",
-): { value?: Stated | undefined } {
+function spread(entry: MaterialEntry | undefined, property: "massPerArea" | "density"): Stated | undefined {
   const found = entry && resolveValue(entry, property);
-  return found ? { value: [found.min, found.max] } : {};
+  if (!found) return undefined;
+  const origin = found.picked.source === "memory" ? "from memory" : `grade ${found.grade}`;
+  return { low: found.min, high: found.max, source: `catalogue entry ${entry.id}, ${origin}` };
 }
 
 export function tailOptions(part: Of<"tail">, context: ReadyContext): TailOptions {
@@ -42,9 +49,9 @@ export function tailOptions(part: Of<"tail">, context: ReadyContext): TailOption
     gores: part.gores,
     stuffingOpening: mm(part.stuffingOpeningMm),
     fabric: "coat",
-    fabricGsm: spread(context.entryOf(part.fabrics.coat), "massPerArea").value,
+    fabricGsm: gsmOf(context.entryOf(part.fabrics.coat)),
     stuffingKgPerM3:
-      part.stuffing === undefined ? undefined : spread(context.material(part.stuffing), "density").value,
+      part.stuffing === undefined ? undefined : spread(context.material(part.stuffing), "density"),
     wire: part.wire,
     band: band && {
       girth: mm(band.girthMm) ?? context.measure("waistNatural"),
@@ -67,8 +74,8 @@ export function earsOptions(part: Of<"ears">, context: ReadyContext): EarsOption
     fringe: mm(part.fringeMm),
     fabric: "coat",
     lining: "lining",
-    fabricGsm: spread(context.entryOf(part.fabrics.coat), "massPerArea").value,
-    liningGsm: spread(context.entryOf(part.fabrics.lining), "massPerArea").value,
+    fabricGsm: gsmOf(context.entryOf(part.fabrics.coat)),
+    liningGsm: gsmOf(context.entryOf(part.fabrics.lining)),
     wire: part.wire,
     foamMm: part.foamMm,
   };
@@ -76,8 +83,8 @@ export function earsOptions(part: Of<"ears">, context: ReadyContext): EarsOption
 
 export function hornOptions(part: Of<"horn">, context: ReadyContext): HornOptions {
   const baseDiameter = asMm(part.baseDiameterMm);
-  const gsm = spread(context.entryOf(part.fabrics.skin), "massPerArea").value;
-  const foam = spread(context.entryOf(part.fabrics.bulk), "density").value;
+  const gsm = gsmOf(context.entryOf(part.fabrics.skin));
+  const foam = spread(context.entryOf(part.fabrics.bulk), "density");
   const { base } = part;
   return {
     spiral: part.spiral && { ...part.spiral, baseDiameter },
@@ -137,7 +144,7 @@ export function headbandOptions(
     overlap: mm(part.overlapMm),
     stiffenerMm: part.stiffenerMm,
     fabric: "band",
-    fabricGsm: spread(context.entryOf(part.fabrics.band), "massPerArea").value,
+    fabricGsm: gsmOf(context.entryOf(part.fabrics.band)),
     carries,
   };
 }

@@ -4,6 +4,7 @@ import { checkWear, type Finding, type HeadCase, type WearCase } from "@peltry/w
 import type { ReadProject } from "../project/read-project";
 import { asMm } from "./lay-out-panels";
 import { located } from "./located";
+import { girthOf } from "./girth-of";
 import type { MadePart } from "./made-part";
 
 export interface WearInput {
@@ -129,6 +130,7 @@ function footingCase({ read, parts, body }: WearInput, heel: number | undefined)
   const boot = parts.find(({ part }) => part.kind === "boot-cover");
   if (!boot && !day?.shoes) return "none";
   const shoes = day?.shoes ?? {};
+  const ownSole = boot?.part.kind === "boot-cover" && boot.part.fabrics["sole"] !== undefined;
   const foot = body?.measures.footLength?.value;
   const shoe =
     shoes.lengthMm === undefined ? (foot === undefined ? undefined : foot + SHOE_MM) : asMm(shoes.lengthMm);
@@ -138,6 +140,8 @@ function footingCase({ read, parts, body }: WearInput, heel: number | undefined)
     ...(heel === undefined ? {} : { heelHeightMm: heel }),
     ...(shoes.heelBaseMm === undefined ? {} : { heelWidthMm: asMm(shoes.heelBaseMm) }),
     ...pick(shoes, ["tread", "softSole", "friction"]),
+    // A sole sewn under the shoe takes its grip away, unless its own is told.
+    ...(ownSole && shoes.tread === undefined && shoes.friction === undefined ? { coversOutsole: true } : {}),
     ...(whole === undefined ? {} : { footLengthMm: Math.round(whole) }),
     ...(cover === undefined || shoe === undefined
       ? {}
@@ -182,24 +186,4 @@ function movementCase({ read, parts, body }: WearInput): Pick<WearCase, "movemen
       },
     },
   };
-}
-
-/** Length of the cut that a level plane makes through a part, mm; its panels together are the whole surface. */
-function girthOf({ worn }: MadePart, height: number): number {
-  let girth = 0;
-  for (const { mesh } of worn) {
-    const { positions: p, triangles } = mesh;
-    for (let t = 0; t < triangles.length; t += 3) {
-      const ends: [number, number][] = [];
-      for (let k = 0; k < 3; k++) {
-        const [a, b] = [3 * triangles[t + k], 3 * triangles[t + ((k + 1) % 3)]];
-        const [ya, yb] = [p[a + 1] - height, p[b + 1] - height];
-        if (ya < 0 === yb < 0) continue;
-        const s = ya / (ya - yb);
-        ends.push([p[a] + s * (p[b] - p[a]), p[a + 2] + s * (p[b + 2] - p[a + 2])]);
-      }
-      if (ends.length === 2) girth += Math.hypot(ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]);
-    }
-  }
-  return girth;
 }

@@ -66,6 +66,7 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
       lengthAMm: r(a, 2),
       lengthBMm: r(b, 2),
       differenceMm: r(Math.abs(a - b), 3),
+      ...(seam.ease ? { easedMm: r(Math.abs(a - b), 2) } : {}),
       matchPoints: seam.matchPoints.length,
     };
   });

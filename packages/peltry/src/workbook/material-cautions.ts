@@ -11,9 +11,10 @@ export interface PrintedCaution {
 }
 
 /** What goes with the work whatever the materials are. Common practice, no source. */
-const WORK: readonly PrintedCaution[] = [
+const WORK: readonly (PrintedCaution & { readonly onlyPile?: boolean })[] = [
   {
     id: "cutting-fur",
+    onlyPile: true,
     title: "Loose pile",
     text: "Cutting long pile sheds fibre that gets into eyes, lungs, heaters and pets. Cut outdoors or with the window open, vacuum the edges at once, wear a dust mask.",
     materials: "",
@@ -21,7 +22,7 @@ const WORK: readonly PrintedCaution[] = [
   {
     id: "heat-and-breaks",
     title: "Wearing it",
-    text: "Padded legs under fur are hot and heavy. Try every part alone first, then walk, sit, crouch and climb a step with a helper beside you. Drink, rest, and take the part off at once when you feel dizzy, sick, numb or short of breath.",
+    text: "Padding under cloth or fur is hot and heavy. Try every part alone first, then walk, sit, crouch and climb a step with a helper beside you. Drink, rest, and take the part off at once when you feel dizzy, sick, numb or short of breath.",
     materials: "",
   },
   {
@@ -33,7 +34,7 @@ const WORK: readonly PrintedCaution[] = [
   {
     id: "flame",
     title: "Flame",
-    text: "Pile catches fire easily. Keep away from candles, stoves, heaters, cigarettes and stage effects; ask the venue for its rules before you come.",
+    text: "Pile and thin synthetic cloth catch fire easily. Keep away from candles, stoves, heaters, cigarettes and stage effects; ask the venue for its rules before you come.",
     materials: "",
   },
 ];
@@ -45,7 +46,9 @@ export function materialCautions(costume: MadeCostume): PrintedCaution[] {
     ...costume.glues.map(({ entry }) => ({ name: entry.name, entry })),
   ];
   return [
-    ...WORK,
+    ...WORK.filter(({ onlyPile }) => !onlyPile || costume.hasPile).map(
+      ({ onlyPile: _, ...caution }) => caution,
+    ),
     ...cautionsOf(used.map(({ entry }) => entry)).map((caution) => ({
       id: caution.id,
       title: caution.title,

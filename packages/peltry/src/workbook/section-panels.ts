@@ -1,3 +1,4 @@
+import type { Panel } from "@peltry/pattern";
 import type { MadeCostume } from "../run/make-costume";
 import type { WornPanel } from "../run/made-part";
 import type { Facts } from "./facts";
@@ -20,7 +21,13 @@ export function panelSection(
       h(p.cutFrom.map((piece) => piece.split("/").pop()).join(", ") || "not placed"),
     ]),
   );
+  const firstOf = firstAlike(costume.pattern.panels);
   const panels = facts.panels.map((p) => {
+    const first = firstOf.get(p.id)!;
+    if (first !== p.id) {
+      const as = h(panelName(facts.panels, first));
+      return `<h3>${h(p.name)}</h3><p>The same shape as <b>${as}</b>: one drawing serves, the letters differ.</p>`;
+    }
     const worn = costume.parts.flatMap((part) => part.worn).find((each) => each.panel === p.id);
     const { strainFigure, numbers } =
       worn && p.certificate && p.pileDeviationDeg
@@ -41,16 +48,22 @@ export function panelSection(
     h(panelName(facts.panels, s.b.panel)),
     num(s.lengthAMm),
     num(s.lengthBMm),
-    num(s.differenceMm, 2),
+    num(s.differenceMm, 2) +
+      (s.easedMm ? `, ease in the ${s.lengthAMm > s.lengthBMm ? "first" : "second"}` : ""),
   ]);
   return {
     id: "panels",
     title: "Panels and cut list",
     body:
-      `<p>Cut fur from the back with the tip of a blade, through the backing only, never with long scissor bites through the pile; cut one layer at a time; mirrored pieces are the same panel turned over, pile still downward.</p>${list}` +
+      `<p>${costume.hasPile ? FUR : SMOOTH}</p>${list}` +
       `<h3>Seams</h3>${table(["Letter", "Where", "One side", "Other side", "Length, mm", "Length, mm", "Difference, mm"], seamRows)}${panels.join("")}`,
   };
 }
+
+const FUR =
+  "Cut fur from the back with the tip of a blade, through the backing only, never with long scissor bites through the pile; cut one layer at a time; mirrored pieces are the same panel turned over, pile still downward.";
+const SMOOTH =
+  "Cut one layer at a time, flat and unstretched; mirrored pieces are the same panel turned over, the arrow still the same way.";
 
 type PanelFacts = Facts["panels"][number];
 
@@ -64,7 +77,19 @@ function strainOf(worn: WornPanel, c: NonNullable<PanelFacts["certificate"]>, pi
     numbers:
       `Strain: 95 % of the panel under ${percent(c.p95Strain)}, worst spot ${percent(c.maxStrain)}; ` +
       `${percent(c.overLimitArea)} of it beyond the cloth’s limit${c.overLimitArea > 0 ? `, by ${percent(c.overLimit)} at worst` : ""}. ` +
-      `Pile within ${num(pileP95, 0)}° of straight on 95 % of the panel. ` +
+      `${worn.cloth?.hasPile ? "Pile" : "Grain"} within ${num(pileP95, 0)}° of straight on 95 % of the panel. ` +
       `Checked exactly: ${c.flips} turned-over spots, ${c.overlaps} crossings of the outline.`,
   };
+}
+
+/** For each panel the first one that has its outline and its fabric. */
+function firstAlike(panels: readonly Panel[]): Map<string, string> {
+  const seen = new Map<string, string>();
+  return new Map(
+    panels.map((panel) => {
+      const key = JSON.stringify([panel.fabric, panel.edges.map((edge) => edge.points), panel.markings]);
+      if (!seen.has(key)) seen.set(key, panel.id);
+      return [panel.id, seen.get(key)!];
+    }),
+  );
 }

@@ -57,7 +57,7 @@ function legend(part: MadePart): string {
     .map((cloth) =>
       figure(
         strainKey(cloth.behaviour.across.max, cloth.behaviour.across.min),
-        `${cloth.name}, across the pile`,
+        `${cloth.name}, across the ${cloth.hasPile ? "pile" : "grain"}`,
       ),
     )
     .join("");

@@ -112,7 +112,7 @@ function cleaning(costume: MadeCostume): string {
   return (
     `<h3>Cleaning</h3><p>The gentlest that any material of a part needs, from the catalogue; the label on your cloth comes first. Take out wire, foam and stuffing that can be taken out.</p>` +
     table(["Part", "Wash", "Dry", "Iron", "Why"], rows) +
-    `<h3>Packing</h3><p>Dry it through before it is packed, also the foam. Brush the pile, lay it loosely pile to pile in a bag that breathes, nothing heavy on pads or ears; horns and bands in a box of their own. Common practice, no source.</p>`
+    `<h3>Packing</h3><p>Dry it through before it is packed, also the foam. ${costume.hasPile ? "Brush the pile, lay it loosely pile to pile" : "Lay it loosely"} in a bag that breathes, nothing heavy on pads or ears; horns and bands in a box of their own. Common practice, no source.</p>`
   );
 }
 

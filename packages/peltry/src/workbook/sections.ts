@@ -63,9 +63,9 @@ export function materialSection(costume: MadeCostume, facts: Facts): Section {
     id: "materials",
     title: "Materials",
     body:
-      table(["Fabric", "Material", "Pile", "Planned along the pile", "Planned across", "Panels take"], rows) +
+      table(["Fabric", "Material", "Pile", "Planned along", "Planned across", "Panels take"], rows) +
       (notes.length ? `<ul>${notes.join("")}</ul>` : "") +
-      `<p>Figures of a cloth vary from bolt to bolt. Pull 100 mm of yours both ways and write what you read into the project file: stretchAlongPercent, stretchAcrossPercent.</p>` +
+      `<p>Along and across are those of the pile, or of the grain. Figures of a cloth vary from bolt to bolt. Pull 100 mm of yours both ways and write what you read into the project file: stretchAlongPercent, stretchAcrossPercent.</p>` +
       (glues.length
         ? `<h3>Glue</h3><p>Test every pair on an offcut first.</p>${table(["Glue", "Joins", "Where", "Rating", "Why"], glues)}`
         : ""),
@@ -86,13 +86,13 @@ export function layoutSection(costume: MadeCostume, facts: Facts): Section {
   );
   const rests = layout.rests.map(
     (rest) =>
-      `<li>${h(rest.piece.replace("/", ": "))}: ${num(rest.width, 0)} × ${num(rest.length, 0)} mm along the pile</li>`,
+      `<li>${h(rest.piece.replace("/", ": "))}: ${num(rest.width, 0)} × ${num(rest.length, 0)} mm lengthwise</li>`,
   );
   return {
     id: "layout",
     title: "Layout on your fabric",
     body:
-      `<p>Each piece is seen from the right side with its pile running as the arrow shows. Lay out on the back: then the drawing is mirrored. The panels use ${percent(layout.density, 0)} of the cloth taken.</p>` +
+      `<p>Each piece is seen from the right side with its ${costume.hasPile ? "pile" : "grain"} running as the arrow shows. Lay out on the back: then the drawing is mirrored. The panels use ${percent(layout.density, 0)} of the cloth taken.</p>` +
       (missing.length ? `<div class="caution"><b>Not placed</b><ul>${missing.join("")}</ul></div>` : "") +
       (buy.length ? `<p>To buy:</p><ul>${buy.join("")}</ul>` : "") +
       drawings +
@@ -100,12 +100,26 @@ export function layoutSection(costume: MadeCostume, facts: Facts): Section {
   };
 }
 
-export function sewingSection(facts: Facts): Section {
-  const steps = facts.sewing.map(
-    (step) =>
-      `<li>${h(step.text)}${step.hand ? " <b>By hand.</b>" : ""} <span class="soft">${num(step.lengthMm / 10, 0)} cm. ${h(step.reason)}</span></li>`,
-  );
-  return { id: "sewing", title: "Sewing order", body: `<ol class="steps">${steps.join("")}</ol>` };
+/** Part by part: what to know of its pieces, then the steps in their order. */
+export function sewingSection(costume: MadeCostume): Section {
+  const seams = new Map(costume.pattern.seams.map((seam) => [seam.id, seam]));
+  const body = costume.parts.map(({ part, pattern }) => {
+    const ids = new Set(pattern.panels.map((panel) => panel.id));
+    const notes = [...new Set(pattern.panels.flatMap((panel) => panel.notes ?? []))];
+    const steps = costume.sewing.steps
+      .filter((step) => ids.has(step.panel ?? seams.get(step.seam ?? "")?.a.panel ?? ""))
+      .map((step) => {
+        const note = seams.get(step.seam ?? "")?.note;
+        return (
+          `<li>${h(step.text)}${step.hand ? " <b>By hand.</b>" : ""}${note ? ` ${h(note)}` : ""} ` +
+          `<span class="soft">${num(step.lengthMm / 10, 0)} cm. ${h(step.reason)}</span></li>`
+        );
+      });
+    const know = notes.length ? `<ul>${notes.map((note) => `<li>${h(note)}</li>`).join("")}</ul>` : "";
+    const twice = part.pair ? "<p>Once for each side, the second from the mirrored pieces.</p>" : "";
+    return `<h3>${h(part.name)}</h3>${twice}${know}<ol class="steps">${steps.join("")}</ol>`;
+  });
+  return { id: "sewing", title: "Sewing order", body: body.join("") };
 }
 
 export function measureSection(costume: MadeCostume): Section {

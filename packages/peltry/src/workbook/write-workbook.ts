@@ -32,7 +32,7 @@ export function writeWorkbook(
     panelSection(costume, facts, picture),
     materialSection(costume, facts),
     layoutSection(costume, facts),
-    sewingSection(facts),
+    sewingSection(costume),
     workSection(costume),
     wearSection(costume),
     ...(costume.body ? [measureSection(costume)] : []),

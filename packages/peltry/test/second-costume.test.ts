@@ -1,0 +1,65 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { polylineLength } from "@peltry/geometry";
+import { checkPattern, findEdge, findPanel } from "@peltry/pattern";
+import { createProjectFiles, makeCostume, readProject, type MadePart } from "../src/index";
+
+const folder = new URL("../../../docs/examples/115-fen-warden/", import.meta.url);
+const text = readFileSync(new URL("fen-warden.yaml", folder), "utf8")
+  // Coarse forms: the test is about the way through, not about smooth outlines.
+  .replace("    kind: leg\n", "    kind: leg\n    triangles: 1500\n")
+  .replace("    kind: boot-cover\n", "    kind: boot-cover\n    triangles: 1500\n");
+
+describe("a costume that is no hare: smooth skin, long tail, spiral horns", () => {
+  const made = makeCostume(
+    readProject(text, "fen-warden.yaml"),
+    createProjectFiles(new URL("fen-warden.yaml", folder).pathname),
+  );
+
+  it("goes all the way to a placed pattern without a fault [oracle: pattern checks]", () => {
+    expect(checkPattern(made.pattern).filter((issue) => issue.severity === "error")).toEqual([]);
+    expect(made.issues.filter((issue) => issue.severity === "error")).toEqual([]);
+    expect(made.layout.unplaced).toEqual([]);
+    expect(made.parts.every((part) => part.flips === 0 && part.overlaps === 0)).toBe(true);
+    expect(made.pattern.panels.every((panel) => panel.pile === undefined)).toBe(true);
+  });
+  it("sews the sole to the edge of its cover, all the way round [oracle: the two outlines, eased within 5 %]", () => {
+    const sole = findPanel(made.pattern, "foot-sole")!;
+    expect(sole.edges.every((edge) => edge.role === "seam")).toBe(true);
+    for (const edge of sole.edges) {
+      const seam = made.pattern.seams.find((each) => each.id === edge.seam)!;
+      const other = findEdge(findPanel(made.pattern, seam.a.panel)!, seam.a.edge)!;
+      const [a, b] = [polylineLength(other.points), polylineLength(edge.points)];
+      expect(Math.abs(a / b - 1)).toBeLessThan(0.05);
+      if (Math.abs(a - b) > 1) expect(seam.ease).toBeDefined();
+    }
+  });
+  it("gives the cuff the girth of the leg there, and the stated ease [oracle: measured on the forms another way]", () => {
+    const [leg, foot] = made.parts;
+    const heights = foot!.worn.flatMap(({ mesh }) => [...mesh.positions].filter((_, i) => i % 3 === 1));
+    const top = Math.max(...heights);
+    const ease = roughGirth(foot!, top, 1) - roughGirth(leg!, top, 8);
+    expect(ease).toBeGreaterThan(8);
+    expect(ease).toBeLessThan(25);
+  });
+});
+
+/** Points near a height, averaged over sectors of 15° round their middle and joined: a rough girth, mm. */
+function roughGirth(part: MadePart, height: number, near: number): number {
+  const ring: [number, number][] = [];
+  for (const { mesh } of part.worn)
+    for (let i = 0; i < mesh.positions.length; i += 3)
+      if (Math.abs(mesh.positions[i + 1]! - height) < near)
+        ring.push([mesh.positions[i]!, mesh.positions[i + 2]!]);
+  const mean = (list: typeof ring): [number, number] => [
+    list.reduce((sum, q) => sum + q[0], 0) / list.length,
+    list.reduce((sum, q) => sum + q[1], 0) / list.length,
+  ];
+  const middle = mean(ring);
+  const sector = (q: [number, number]): number =>
+    Math.floor((Math.atan2(q[1] - middle[1], q[0] - middle[0]) + Math.PI) / (Math.PI / 12));
+  const means = Array.from({ length: 24 }, (_, k) => ring.filter((q) => sector(q) === k))
+    .filter((list) => list.length > 0)
+    .map(mean);
+  return polylineLength([...means, means[0]!]);
+}
