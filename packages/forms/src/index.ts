@@ -63,6 +63,14 @@ export { readWrapDxf } from "./wrap/read-wrap-dxf";
 export { readWrapPhoto, type PhotoMark, type PhotoOptions, type WrapPhoto } from "./wrap/read-wrap-photo";
 export { patternFromOutlines, type OutlinePatternOptions } from "./wrap/pattern-from-outlines";
 export type { DrawingOptions, WrapDrawing } from "./wrap/wrap-drawing";
+export {
+  closureMarkings,
+  placeClosure,
+  type Closure,
+  type ClosureKind,
+  type ClosureOptions,
+} from "./parts/closures";
+export { makeHood, type HoodOptions, type MadeHood } from "./parts/make-hood";
 export { makeTail } from "./parts/make-tail";
 export type { MadeTail, TailOptions } from "./parts/tail-shape";
 export { makeEars, type EarsOptions, type MadeEars } from "./parts/make-ears";

@@ -2,7 +2,15 @@ import { describe, expect, it } from "vitest";
 import { meshTopology } from "@peltry/geometry";
 import { panelOutline } from "@peltry/pattern";
 import { signedArea } from "@peltry/geometry";
-import { makeEars, makeHeadband, makeHorn, makeTail, type MadePart, type WornPiece } from "@peltry/forms";
+import {
+  makeEars,
+  makeHeadband,
+  makeHood,
+  makeHorn,
+  makeTail,
+  type MadePart,
+  type WornPiece,
+} from "@peltry/forms";
 
 const parts: Record<string, MadePart> = {
   cone: makeTail({ length: 400, circleFraction: 1 / 3, underside: { share: 0.3, fabric: "pale" } }),
@@ -14,6 +22,7 @@ const parts: Record<string, MadePart> = {
   "left horn": makeHorn({ cone: { length: 120, baseDiameter: 44, bendDeg: 50 }, side: "left" }),
   spiral: makeHorn({ spiral: { whorl: 2, distance: 0.3, translation: 0.8, turns: 1.2, baseDiameter: 60 } }),
   "band around": makeHeadband({ headGirth: 560, strain: 0.05 }),
+  hood: makeHood({ headGirth: 570, wigThickness: 8 }),
   "band over": makeHeadband({ headGirth: 560, style: "over" }),
 };
 
@@ -57,7 +66,7 @@ describe("panels on the finished part", () => {
     },
   );
 
-  it.each(["cone", "cupped ear", "flat ear", "band over"])(
+  it.each(["cone", "cupped ear", "flat ear", "band over", "hood"])(
     "%s unrolls: no side changes its length [oracle: developable surface, chords of the mesh apart]",
     (name) => {
       for (const worn of parts[name].worn) expect(worstSide(worn)).toBeLessThan(0.004);

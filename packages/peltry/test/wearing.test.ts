@@ -34,6 +34,18 @@ describe("wear checks of a whole project", () => {
     expect(found(made, "head load")[0]!.figure).toBeCloseTo(wanted, 1);
     expect(found(made, "balance")[0]!.figure).toBe(0);
   });
+  it("counts a hood among what the head bears [oracle: sum of the masses]", () => {
+    const made = make(
+      BAND + "  - { id: hood, name: Hood, kind: hood, headGirthMm: 560, fabrics: { coat: felt } }\n",
+    );
+    const without = make(BAND);
+    const moment = (costume: MadeCostume): number => Number(found(costume, "head load")[0]!.figure);
+    const { built } = made.parts[2]!;
+    const { centreOnHead } = built as unknown as { centreOnHead: number[] };
+    const more = (built!.massG * 9.80665 * (centreOnHead[2]! + 15)) / 1e4;
+    expect(moment(made) - moment(without)).toBeCloseTo(more, 0);
+    expect(made.pattern.panels.filter((panel) => panel.id.startsWith("hood-"))).toHaveLength(3);
+  });
   it("asks for what it was not told instead of guessing", () => {
     const made = make(BAND);
     expect(found(made, "heat")[0]!.what).toMatch(/^Cannot judge/);

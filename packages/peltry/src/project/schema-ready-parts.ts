@@ -118,6 +118,21 @@ export const horn = z.strictObject({
   fabrics: z.strictObject({ skin: fabricName.optional(), bulk: fabricName, base: fabricName }),
 });
 
+export const hood = z.strictObject({
+  ...named,
+  kind: z.literal("hood"),
+  pair: z.literal(false).default(false),
+  /** Head girth with hair flat; from the measures where left out. */
+  headGirthMm: length.optional(),
+  wigMm: length.optional(),
+  /** Neck edge to crown, face edge to back, across the top; from the girth where left out. */
+  heightMm: length.optional(),
+  depthMm: length.optional(),
+  widthMm: length.optional(),
+  faceHeightMm: length.optional(),
+  fabrics: z.strictObject({ coat: fabricName }),
+});
+
 export const headband = z.strictObject({
   ...named,
   kind: z.literal("headband"),

@@ -171,8 +171,10 @@ function inOrderOfMaking(parts: readonly ProjectPart[]): { part: ProjectPart; in
     .sort((a, b) => turn(a.part) - turn(b.part) || a.index - b.index);
 }
 
+const SURFACES: ReadonlySet<string> = new Set(["leg", "boot-cover", "scan"]);
+
 function isReadyPart(part: ProjectPart): part is ReadyPart {
-  return part.kind === "tail" || part.kind === "ears" || part.kind === "horn" || part.kind === "headband";
+  return !SURFACES.has(part.kind);
 }
 
 /** One part is sewn after the other, so that the table holds the pieces of one. Foam and board have no edges to finish. */

@@ -2,6 +2,7 @@ import { checkFlat } from "@peltry/flatten";
 import {
   makeEars,
   makeHeadband,
+  makeHood,
   makeHorn,
   makeTail,
   type Carried,
@@ -19,7 +20,14 @@ import type { ReadyPart } from "../project/schema";
 import { asMm } from "./lay-out-panels";
 import { located } from "./located";
 import type { MadePart, WornPanel } from "./made-part";
-import { earsOptions, headbandOptions, hornOptions, tailOptions, type ReadyContext } from "./ready-options";
+import {
+  earsOptions,
+  headbandOptions,
+  hoodOptions,
+  hornOptions,
+  tailOptions,
+  type ReadyContext,
+} from "./ready-options";
 import type { Cloth } from "./resolve-cloth";
 
 export interface ReadyInput {
@@ -109,6 +117,8 @@ function build(input: ReadyInput): BuiltPart {
       return makeEars(earsOptions(part, context));
     case "horn":
       return makeHorn(hornOptions(part, context));
+    case "hood":
+      return makeHood(hoodOptions(part, context));
     case "headband":
       return makeHeadband(headbandOptions(part, context, carriedBy(input, part)));
   }
@@ -117,7 +127,7 @@ function build(input: ReadyInput): BuiltPart {
 function measured({ body, read, part }: ReadyInput, key: "waistNatural" | "headGirth"): number {
   const found = body?.measures[key]?.value;
   if (found !== undefined) return found;
-  const missing = part.kind === "headband" ? "headGirthMm" : "band.girthMm";
+  const missing = key === "headGirth" ? "headGirthMm" : "band.girthMm";
   fail(
     "run/no-wearer",
     `Part "${part.id}" takes ${key} from the wearer, but the project has no measures.`,

@@ -1,4 +1,12 @@
-import type { Carried, EarsOptions, HeadbandOptions, HornOptions, Stated, TailOptions } from "@peltry/forms";
+import type {
+  Carried,
+  EarsOptions,
+  HeadbandOptions,
+  HoodOptions,
+  HornOptions,
+  Stated,
+  TailOptions,
+} from "@peltry/forms";
 import { resolveValue, type MaterialEntry } from "@peltry/materials";
 import type { ReadyPart } from "../project/schema";
 import { asMm } from "./lay-out-panels";
@@ -126,6 +134,19 @@ export function hornOptions(part: Of<"horn">, context: ReadyContext): HornOption
       ...(base.tabs === undefined ? {} : { tabs: base.tabs }),
       ...(base.tabMm === undefined ? {} : { tabMm: asMm(base.tabMm) }),
     },
+  };
+}
+
+export function hoodOptions(part: Of<"hood">, context: ReadyContext): HoodOptions {
+  return {
+    headGirth: mm(part.headGirthMm) ?? context.measure("headGirth"),
+    wigThickness: mm(part.wigMm),
+    height: mm(part.heightMm),
+    depth: mm(part.depthMm),
+    width: mm(part.widthMm),
+    faceHeight: mm(part.faceHeightMm),
+    fabric: "coat",
+    fabricGsm: gsmOf(context.entryOf(part.fabrics.coat)),
   };
 }
 

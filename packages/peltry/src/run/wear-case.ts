@@ -1,4 +1,4 @@
-import type { MadeHeadband } from "@peltry/forms";
+import type { MadeHeadband, MadeHood } from "@peltry/forms";
 import type { CompletedBody } from "@peltry/measure";
 import { checkWear, type Finding, type HeadCase, type WearCase } from "@peltry/wear";
 import type { ReadProject } from "../project/read-project";
@@ -99,17 +99,23 @@ function pick<T extends object, K extends keyof T>(from: T, keys: readonly K[]):
 
 function headCase(parts: readonly MadePart[]): HeadCase | "none" {
   const bands = parts.filter(({ part }) => part.kind === "headband");
-  if (bands.length === 0) return "none";
+  const hoods = parts.filter(({ part }) => part.kind === "hood");
+  if (bands.length + hoods.length === 0) return "none";
+  const loads = [
+    ...bands.map(({ part: { name }, built }) => ({ name, ...(built as MadeHeadband).load })),
+    ...hoods.map(({ part: { name }, built }) => ({
+      name,
+      massG: built!.massG,
+      centre: (built as MadeHood).centreOnHead,
+    })),
+  ];
   const [first] = bands;
+  if (!first) return { loads };
   const made = first.built as MadeHeadband;
   const part = first.part as Extract<MadePart["part"], { kind: "headband" }>;
   return {
-    loads: bands.map(({ part: { name }, built }) => ({ name, ...(built as MadeHeadband).load })),
-    band: {
-      girthMm: made.girth,
-      widthMm: made.width,
-      ...pick(part, ["friction", "strap"]),
-    },
+    loads,
+    band: { girthMm: made.girth, widthMm: made.width, ...pick(part, ["friction", "strap"]) },
   };
 }
 

@@ -79,7 +79,7 @@ figcaption{color:var(--soft);font-size:.88rem;margin-top:.3rem}
 .soft{color:var(--soft)}
 ol.steps>li{margin:.45rem 0;padding-left:.2rem;break-inside:avoid}
 ol.steps>li::marker{font-weight:700}
-@media(max-width:34rem){nav ol{columns:1}}
+@media(max-width:34rem){nav ol{columns:1}.wide td,.wide th{min-width:5.5rem}}
 @media print{body{font-size:11pt}h2{break-after:avoid}nav{display:none}main{max-width:none;padding:0}}
 `;
 

@@ -47,11 +47,16 @@ export function materialSection(costume: MadeCostume, facts: Facts): Section {
       `${num(f.netAreaMm2 / 1e6, 2)} m²`,
     ];
   });
-  const notes = facts.fabrics.flatMap((f) =>
-    costume.cloths
-      .get(f.id)!
-      .issues.map((issue) => `<li>${h(f.name)}: ${h(issue.message)} ${h(issue.fix ?? "")}</li>`),
+  const fitted = new Set(
+    costume.parts.flatMap(({ worn }) => worn.flatMap(({ measured, cloth }) => (measured ? [cloth?.id] : []))),
   );
+  const notes = facts.fabrics
+    .filter(({ id }) => fitted.has(id))
+    .flatMap((f) =>
+      costume.cloths
+        .get(f.id)!
+        .issues.map((issue) => `<li>${h(f.name)}: ${h(issue.message)} ${h(issue.fix ?? "")}</li>`),
+    );
   const glues = costume.glues.map((glue) => [
     h(glue.adhesive),
     h(glue.joins.join(" to ")),
