@@ -145,6 +145,12 @@ function anyDirectionCurvature(
   }
 }
 
+// Work of isotropicMatrix: the rotation, the mirror, and their quarter turns.
+const P = new Float64Array(4);
+const Q = new Float64Array(4);
+const T = new Float64Array(4);
+const F = new Float64Array(4);
+
 /** The second derivative by a, b, c, d with its negative directions levelled. */
 function isotropicMatrix(
   slopes: StretchCurvature,
@@ -175,10 +181,18 @@ function isotropicMatrix(
   const pp = 0.25 * (k11 + k22 + 2 * k12);
   const qq = 0.25 * (k11 + k22 - 2 * k12);
   const pq = 0.25 * (k11 - k22);
-  const P = [cos, -sin, sin, cos];
-  const Q = [mirrorCos, mirrorSin, mirrorSin, -mirrorCos];
-  const T = [-sin, -cos, cos, -sin];
-  const F = [-mirrorSin, mirrorCos, mirrorCos, mirrorSin];
+  P[0] = P[3] = cos;
+  P[1] = -sin;
+  P[2] = sin;
+  Q[0] = mirrorCos;
+  Q[1] = Q[2] = mirrorSin;
+  Q[3] = -mirrorCos;
+  T[0] = T[3] = -sin;
+  T[1] = -cos;
+  T[2] = cos;
+  F[0] = -mirrorSin;
+  F[1] = F[2] = mirrorCos;
+  F[3] = mirrorSin;
   for (let i = 0; i < 4; i++) {
     for (let j = i; j < 4; j++) {
       const value =

@@ -155,20 +155,20 @@ export function fabricEnergy(
         const ks = weight * limits.shearWeight * overS;
         const sx = ks / (across * across);
         const sy = ks / (along * along);
-        // Gradient with regard to G's columns …
-        const fxx = kx * xx - sx * xy;
-        const fxy = kx * xy + sx * xx;
-        const fyx = ky * yx + sy * yy;
-        const fyy = ky * yy - sy * yx;
-        // … and to J: −Gᵀ F Gᵀ.
-        const m00 = xx * fxx + xy * fxy;
-        const m01 = xx * fyx + xy * fyy;
-        const m10 = yx * fxx + yy * fxy;
-        const m11 = yx * fyx + yy * fyy;
-        ga -= m00 * xx + m01 * yx;
-        gb -= m00 * xy + m01 * yy;
-        gc -= m10 * xx + m11 * yx;
-        gd -= m10 * xy + m11 * yy;
+        slopeByMap(
+          xx,
+          xy,
+          yx,
+          yy,
+          kx * xx - sx * xy,
+          kx * xy + sx * xx,
+          ky * yx + sy * yy,
+          ky * yy - sy * yx,
+        );
+        ga += slope[0];
+        gb += slope[1];
+        gc += slope[2];
+        gd += slope[3];
       }
     }
     if (anyLimit) {
@@ -235,30 +235,47 @@ export function boxCurvature(
   const shear = Math.atan2(xx * yx + xy * yy, xx * yy - xy * yx);
   const worn = across * limits.targetAcross;
   const wornAlong = along * limits.targetAlong;
-  const add = (k: number, fxx: number, fxy: number, fyx: number, fyy: number) => {
-    const m00 = xx * fxx + xy * fxy;
-    const m01 = xx * fyx + xy * fyy;
-    const m10 = yx * fxx + yy * fxy;
-    const m11 = yx * fyx + yy * fyy;
-    const g = [
-      -(m00 * xx + m01 * yx),
-      -(m00 * xy + m01 * yy),
-      -(m10 * xx + m11 * yx),
-      -(m10 * xy + m11 * yy),
-    ];
-    for (let i = 0; i < 4; i++) for (let j = 0; j < 4; j++) out[4 * i + j] += k * g[i] * g[j];
-  };
   if (worn > limits.acrossMax || worn < limits.acrossMin) {
     const k = limits.targetAcross / across;
-    add(2 * weight * limits.acrossWeight, k * xx, k * xy, 0, 0);
+    slopeByMap(xx, xy, yx, yy, k * xx, k * xy, 0, 0);
+    addSquare(2 * weight * limits.acrossWeight, out);
   }
   if (wornAlong > limits.alongMax || wornAlong < limits.alongMin) {
     const k = limits.targetAlong / along;
-    add(2 * weight * limits.alongWeight, 0, 0, k * yx, k * yy);
+    slopeByMap(xx, xy, yx, yy, 0, 0, k * yx, k * yy);
+    addSquare(2 * weight * limits.alongWeight, out);
   }
   if (shear > limits.shearMax || shear < limits.shearMin) {
     const sx = 1 / (across * across);
     const sy = 1 / (along * along);
-    add(weight * limits.shearWeight, -sx * xy, sx * xx, sy * yy, -sy * yx);
+    slopeByMap(xx, xy, yx, yy, -sx * xy, sx * xx, sy * yy, -sy * yx);
+    addSquare(weight * limits.shearWeight, out);
   }
+}
+
+const slope = new Float64Array(4);
+
+/** From a slope F by the columns of G = J⁻¹ to that by J: −Gᵀ F Gᵀ, in `slope`. */
+function slopeByMap(
+  xx: number,
+  xy: number,
+  yx: number,
+  yy: number,
+  fxx: number,
+  fxy: number,
+  fyx: number,
+  fyy: number,
+): void {
+  const m00 = xx * fxx + xy * fxy;
+  const m01 = xx * fyx + xy * fyy;
+  const m10 = yx * fxx + yy * fxy;
+  const m11 = yx * fyx + yy * fyy;
+  slope[0] = -(m00 * xx + m01 * yx);
+  slope[1] = -(m00 * xy + m01 * yy);
+  slope[2] = -(m10 * xx + m11 * yx);
+  slope[3] = -(m10 * xy + m11 * yy);
+}
+
+function addSquare(k: number, out: Float64Array): void {
+  for (let i = 0; i < 4; i++) for (let j = 0; j < 4; j++) out[4 * i + j] += k * slope[i] * slope[j];
 }

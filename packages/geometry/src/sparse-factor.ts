@@ -461,32 +461,103 @@ function backwardPairs(
 }
 
 function solveSingles(factor: CholeskyFactor, x: Float64Array): void {
-  const { plan, blocks } = factor;
-  const { first, rowStart, rows, blockStart } = plan;
-  const count = first.length - 1;
-  for (let s = 0; s < count; s++) {
-    const begin = first[s];
-    const width = first[s + 1] - begin;
-    const top = rowStart[s];
-    const height = rowStart[s + 1] - top;
-    for (let j = 0; j < width; j++) {
-      const base = blockStart[s] + j * height;
-      const u = x[begin + j] / blocks[base + j];
-      x[begin + j] = u;
-      for (let i = j + 1; i < height; i++) x[rows[top + i]] -= blocks[base + i] * u;
+  const count = factor.plan.first.length - 1;
+  const temp = new Float64Array(tallest(factor.plan));
+  for (let s = 0; s < count; s++) forwardSingles(factor, s, x, temp);
+  for (let s = count - 1; s >= 0; s--) backwardSingles(factor, s, x, temp);
+}
+
+/** As forwardPairs, for one right-hand side. */
+function forwardSingles(
+  { plan, blocks }: CholeskyFactor,
+  s: number,
+  x: Float64Array,
+  temp: Float64Array,
+): void {
+  const { rows } = plan;
+  const begin = plan.first[s];
+  const width = plan.first[s + 1] - begin;
+  const top = plan.rowStart[s] + width;
+  const rest = plan.rowStart[s + 1] - top;
+  const height = width + rest;
+  const start = plan.blockStart[s];
+  for (let j = 0; j < width; j++) {
+    const base = start + j * height;
+    const u = (x[begin + j] /= blocks[base + j]);
+    for (let i = j + 1; i < width; i++) x[begin + i] -= blocks[base + i] * u;
+  }
+  if (rest === 0) return;
+  for (let i = 0; i < rest; i++) temp[i] = 0;
+  let j = 0;
+  for (; j + 3 < width; j += 4) {
+    const u0 = x[begin + j];
+    const u1 = x[begin + j + 1];
+    const u2 = x[begin + j + 2];
+    const u3 = x[begin + j + 3];
+    const b0 = start + j * height + width;
+    const b1 = b0 + height;
+    const b2 = b1 + height;
+    const b3 = b2 + height;
+    for (let i = 0; i < rest; i++) {
+      temp[i] += blocks[b0 + i] * u0 + blocks[b1 + i] * u1 + blocks[b2 + i] * u2 + blocks[b3 + i] * u3;
     }
   }
-  for (let s = count - 1; s >= 0; s--) {
-    const begin = first[s];
-    const width = first[s + 1] - begin;
-    const top = rowStart[s];
-    const height = rowStart[s + 1] - top;
-    for (let j = width - 1; j >= 0; j--) {
-      const base = blockStart[s] + j * height;
-      let u = x[begin + j];
-      for (let i = j + 1; i < height; i++) u -= blocks[base + i] * x[rows[top + i]];
-      x[begin + j] = u / blocks[base + j];
+  for (; j < width; j++) {
+    const u = x[begin + j];
+    const b0 = start + j * height + width;
+    for (let i = 0; i < rest; i++) temp[i] += blocks[b0 + i] * u;
+  }
+  for (let i = 0; i < rest; i++) x[rows[top + i]] -= temp[i];
+}
+
+/** As backwardPairs, for one right-hand side. */
+function backwardSingles(
+  { plan, blocks }: CholeskyFactor,
+  s: number,
+  x: Float64Array,
+  temp: Float64Array,
+): void {
+  const { rows } = plan;
+  const begin = plan.first[s];
+  const width = plan.first[s + 1] - begin;
+  const top = plan.rowStart[s] + width;
+  const rest = plan.rowStart[s + 1] - top;
+  const height = width + rest;
+  const start = plan.blockStart[s];
+  for (let i = 0; i < rest; i++) temp[i] = x[rows[top + i]];
+  let j = 0;
+  for (; rest > 0 && j + 3 < width; j += 4) {
+    const b0 = start + j * height + width;
+    const b1 = b0 + height;
+    const b2 = b1 + height;
+    const b3 = b2 + height;
+    let u0 = 0;
+    let u1 = 0;
+    let u2 = 0;
+    let u3 = 0;
+    for (let i = 0; i < rest; i++) {
+      const t = temp[i];
+      u0 += blocks[b0 + i] * t;
+      u1 += blocks[b1 + i] * t;
+      u2 += blocks[b2 + i] * t;
+      u3 += blocks[b3 + i] * t;
     }
+    x[begin + j] -= u0;
+    x[begin + j + 1] -= u1;
+    x[begin + j + 2] -= u2;
+    x[begin + j + 3] -= u3;
+  }
+  for (; j < width && rest > 0; j++) {
+    const b0 = start + j * height + width;
+    let u = 0;
+    for (let i = 0; i < rest; i++) u += blocks[b0 + i] * temp[i];
+    x[begin + j] -= u;
+  }
+  for (let k = width - 1; k >= 0; k--) {
+    const base = start + k * height;
+    let u = x[begin + k];
+    for (let i = k + 1; i < width; i++) u -= blocks[base + i] * x[begin + i];
+    x[begin + k] = u / blocks[base + k];
   }
 }
 
