@@ -1,6 +1,10 @@
 import { createRandom } from "@peltry/geometry";
 import { describe, expect, it } from "vitest";
 import type { FittedStroke } from "../src/scan/paint/fit-strokes";
+import { settleCarried } from "../src/scan/paint/drawn-ends";
+import type { InkMap } from "../src/scan/paint/find-strokes";
+import { joinEnds, type JoinedStroke } from "../src/scan/paint/join-ends";
+import { buildSurfaceGraph, type SurfaceGraph } from "../src/scan/paint/surface-graph";
 import { linkStrokes } from "../src/scan/paint/link-strokes";
 import { runLength, type Vec } from "../src/scan/paint/vector";
 import { orderInSpace } from "../src/scan/order-in-space";
@@ -36,6 +40,87 @@ describe("linkStrokes", () => {
     const beside = arc(0, 1.5).map(([x, y, z]): Vec => [x, y + 30, z]);
     expect(linkStrokes([open(arc(0, 1.5)), open(beside)], rules)).toHaveLength(2);
     expect(linkStrokes([open(arc(0, 1)), open(arc(2.2, 3))], rules)).toHaveLength(2);
+  });
+
+  it("linkStrokes › crosses a wide gap where the scan saw nothing, and only there [oracle: arc]", () => {
+    const halves = [open(arc(0, 1.2)), open(arc(1.75, 3))];
+    expect(linkStrokes(halves, rules)).toHaveLength(2);
+    const unseen = (a: Vec, b: Vec): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
+    const linked = linkStrokes(halves, { ...rules, unseen });
+    expect(linked).toHaveLength(1);
+    expect(Math.abs(runLength(linked[0].points) / (3 * RADIUS) - 1)).toBeLessThan(0.02);
+  });
+});
+
+describe("joinEnds", () => {
+  const ends = { border: [], rim: [], reach: 20, near: 12 };
+
+  it("joinEnds › closes a ring whose ink is missing right beside the line that it crosses [oracle: circle]", () => {
+    const seam = Array.from({ length: 60 }, (_, i): Vec => [RADIUS, i * 2 - 60, 0]);
+    const ring: FittedStroke = {
+      points: arc(0.02, 2 * Math.PI - 0.25),
+      closed: false,
+      joined: [true, false],
+    };
+    const [, joined] = joinEnds([open(seam), ring], ends);
+    expect(joined.closed).toBe(true);
+    expect(Math.abs(runLength(joined.points, true) / round - 1)).toBeLessThan(0.01);
+    const half: FittedStroke = { points: arc(0.02, 4), closed: false, joined: [true, false] };
+    expect(joinEnds([open(seam), half], ends)[1].closed).toBe(false);
+  });
+});
+
+describe("settleCarried", () => {
+  const width = 6;
+  const side = 81;
+  const pitch = 2;
+  /** A flat sheet with the ink of a long line along x = 80 and of one along z = 80 from x = 20 to `tip`, round pens. */
+  const sheet = (tip: number): { graph: SurfaceGraph; ink: InkMap } => {
+    const positions = new Float64Array(3 * side * side);
+    const share = new Float64Array(side * side);
+    const triangles: number[] = [];
+    for (let i = 0; i < side; i++) {
+      for (let j = 0; j < side; j++) {
+        const v = i * side + j;
+        const [x, z] = [pitch * i, pitch * j];
+        positions.set([x, 0, z], 3 * v);
+        const past = Math.max(0, 20 - x, x - tip);
+        const off = Math.min(Math.abs(x - 80), Math.hypot(past, z - 80));
+        share[v] = Math.max(0, Math.min(1, 0.5 + (width / 2 - off) / pitch));
+        if (i + 1 === side || j + 1 === side) continue;
+        triangles.push(v, v + 1, v + side + 1, v, v + side + 1, v + side);
+      }
+    }
+    const graph = buildSurfaceGraph({ positions, triangles: Uint32Array.from(triangles) });
+    return { graph, ink: { share, width } };
+  };
+  const straight = (from: Vec, to: Vec): Vec[] =>
+    Array.from({ length: 61 }, (_, i) => [0, 1, 2].map((k) => from[k] + ((to[k] - from[k]) * i) / 60) as Vec);
+
+  it("settleCarried › finds where a line that was carried on to another ended itself [oracle: drawn by the test]", () => {
+    for (const tip of [60, 68, 80, 90, 96]) {
+      const { graph, ink } = sheet(tip);
+      const strokes: JoinedStroke[] = [
+        {
+          points: straight([80, 0, 0], [80, 0, 160]),
+          closed: false,
+          joins: [undefined, undefined],
+          carried: 0,
+          carriedEnds: [0, 0],
+        },
+        {
+          points: straight([20, 0, 80], [80, 0, 80]),
+          closed: false,
+          joins: [undefined, { to: "stroke", stroke: 0 }],
+          carried: 0,
+          carriedEnds: [0, 0],
+        },
+      ];
+      settleCarried(graph, ink, strokes);
+      // Inside the other line's ink the end cannot be seen: a quarter of a width is its guess.
+      expect(Math.abs(strokes[1].carried - (80 - tip)), `tip at ${tip}`).toBeLessThan(2.5);
+      expect(strokes[0].carried).toBe(0);
+    }
   });
 });
 

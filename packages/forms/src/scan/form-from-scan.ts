@@ -5,6 +5,7 @@ import { borderPoints, partAtBorders } from "./paint/border-strokes";
 import { bendToInk } from "./paint/bend-to-ink";
 import { borderRuns, type BorderRun } from "./paint/border-curves";
 import { classifyPaint, type Colour, type PaintField } from "./paint/classify-paint";
+import { settleCarried } from "./paint/drawn-ends";
 import { cleanLabels } from "./paint/clean-labels";
 import { findStrokes, inkWidth, type InkMap } from "./paint/find-strokes";
 import { fitStrokes, settleTips, type FittedStroke } from "./paint/fit-strokes";
@@ -14,7 +15,8 @@ import { joinEnds, type JoinedStroke } from "./paint/join-ends";
 import { pickedStroke, type PickedLine } from "./paint/picked-strokes";
 import { buildSurfaceGraph, type SurfaceGraph } from "./paint/surface-graph";
 import { SurfaceFinder } from "./paint/trace-stroke";
-import { at, runLength, type Vec } from "./paint/vector";
+import { PointGrid } from "./paint/point-grid";
+import { at, resample, runLength, type Vec } from "./paint/vector";
 import { orderInSpace } from "./order-in-space";
 import { markMade, repairMesh, type RepairOptions, type RepairReport } from "./repair-mesh";
 import { turnPoint, turnUp, type UpAxis } from "./turn-up";
@@ -72,7 +74,10 @@ export interface ScanFormReport {
   readonly curves: readonly {
     readonly id: string;
     readonly kind: FormCurve["kind"];
-    /** Length, mm; of a line as it was drawn, without what its ends were carried on to meet other lines. */
+    /**
+     * Length, mm; of a line as it was drawn: without what its ends were carried on to meet other lines, with what the pen
+     * ran on past them.
+     */
     readonly lengthMm: number;
     /** Length of the run of mesh edges, mm. */
     readonly pathMm: number;
@@ -133,7 +138,7 @@ export function formFromScan(
       : undefined;
   if (field) cleanLabels(graph, field.shares, field.label, options.leastRegion ?? 400);
   stage("lines", 0.5);
-  const drawn = allStrokes(graph, field, options);
+  const drawn = allStrokes(graph, field, blind, options);
   stage("insert", 0.7);
   const split = splitByLabels(
     repaired.mesh,
@@ -237,9 +242,16 @@ interface Drawn {
 }
 
 /** Strokes found in the ink and strokes picked by hand, joined to what they end on. */
-function allStrokes(graph: SurfaceGraph, field: PaintField | undefined, options: ScanFormOptions): Drawn {
+function allStrokes(
+  graph: SurfaceGraph,
+  field: PaintField | undefined,
+  blind: Uint8Array,
+  options: ScanFormOptions,
+): Drawn {
   const { strokes, width } =
-    field && options.line ? inkedStrokes(graph, field, options) : { strokes: [], width: undefined };
+    field && options.line
+      ? inkedStrokes(graph, field, blind, options)
+      : { strokes: [] as FittedStroke[], width: undefined };
   const lines = options.picked ?? [];
   const finder = lines.length > 0 ? new SurfaceFinder(graph) : undefined;
   const picked = lines.map((line, i) =>
@@ -256,12 +268,15 @@ function allStrokes(graph: SurfaceGraph, field: PaintField | undefined, options:
   const border = field ? borderPoints(graph, field.label) : [];
   const near = 2 * (width ?? 2) + graph.edge;
   const joined = joinEnds(all, { border, rim: rimPoints(graph), reach: options.bridge ?? 20, near });
+  if (field && width !== undefined)
+    settleCarried(graph, { share: field.ink, width }, joined.slice(0, strokes.length));
   return { strokes: joined, picked: [...strokes.map(() => undefined), ...lines], width };
 }
 
 function inkedStrokes(
   graph: SurfaceGraph,
   field: PaintField,
+  blind: Uint8Array,
   options: ScanFormOptions,
 ): { strokes: FittedStroke[]; width?: number } {
   const width = inkWidth(graph, field.ink);
@@ -270,7 +285,12 @@ function inkedStrokes(
   const least = options.leastLine ?? 40;
   const found = findStrokes(graph, ink, { bridge: options.bridge ?? 20, leastLine: least });
   const near = 0.7 * width + 0.2 * graph.edge;
-  const rules = { bridge: Math.max(options.bridge ?? 20, 2 * width), look: 2 * width + graph.edge, near };
+  const rules = {
+    bridge: Math.max(options.bridge ?? 20, 2 * width),
+    look: 2 * width + graph.edge,
+    near,
+    unseen: unseenBetween(graph, blind),
+  };
   // Ends that thinning left askew point the right way once fitted; what is linked then is fitted over the gap. Tips are
   // settled after that, or the ink of the next stretch would count as theirs.
   const link = (strokes: readonly FittedStroke[]): FittedStroke[] => {
@@ -289,6 +309,18 @@ function inkedStrokes(
       (stroke) => runLength(stroke.points, stroke.closed) > Math.max(1.5 * width, 0.4 * least),
     ),
     width,
+  };
+}
+
+/** Measures how much of a straight way lies over filled holes, where no ink can be. */
+function unseenBetween(graph: SurfaceGraph, blind: Uint8Array): ((from: Vec, to: Vec) => number) | undefined {
+  const made: Vec[] = [];
+  for (let v = 0; v < blind.length; v++) if (blind[v]) made.push(at(graph.mesh.positions, v));
+  if (made.length === 0) return undefined;
+  const grid = new PointGrid(made, 1.5 * graph.edge + 3);
+  return (from, to) => {
+    const places = resample([from, to], 1, false);
+    return places.filter((q) => grid.anyNear(q)).length;
   };
 }
 

@@ -172,7 +172,7 @@ export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly F
         else if (ahead > -look) before += amount;
       });
       const width =
-        before > 0 ? Math.max(0.5 * ink.width, Math.min(1.6 * ink.width, before / look)) : ink.width;
+        before > 0 ? Math.max(0.85 * ink.width, Math.min(1.15 * ink.width, before / look)) : ink.width;
       const length = Math.max(0, beyond / width - 0.39 * width);
       const trimmed = [...run.slice(0, run.length - back), add(pivot, way, length)];
       stroke.points = side === 0 ? trimmed.reverse() : trimmed;

@@ -19,6 +19,9 @@ import { apart, at, dot, resample, size, sub, type Vec } from "./vector";
 /** Crossings nearer to an edge's end than this share of it move there: less makes needles, more makes lines zigzag. */
 const SNAP = 0.06;
 
+/** Ends of lines closer than this to a place where lines meet already go there, mm: the run between could not be sewn. */
+const CRUMB = 3;
+
 /** Rounds of straightening: enough for the zigzag of single triangles, too few to leave the drawing. */
 const STRAIGHTEN = 8;
 
@@ -195,8 +198,20 @@ class StrokeWork {
     if (join?.to === "rim") return nearestOnRim(this.graph, tip);
     const among =
       join?.to === "stroke" ? paths[join.stroke] : join?.to === "border" ? this.border : undefined;
-    const place = among && nearestVertex(this.refinement, among, tip);
+    const place = among && nearestVertex(this.refinement, among, tip, this.meetings(paths));
     return place && { triangle: this.part.sourceTriangle[place.triangle], weights: place.weights };
+  }
+
+  /** Vertices where two strokes already meet. */
+  private meetings(paths: readonly (readonly number[] | undefined)[]): ReadonlySet<number> {
+    const seen = new Set<number>();
+    const out = new Set<number>();
+    for (const path of paths)
+      for (const v of path ?? []) {
+        if (seen.has(v)) out.add(v);
+        seen.add(v);
+      }
+    return out;
   }
 
   /** The whole mesh with the refined part put back. Vertices of the whole keep their numbers; new ones follow. */
@@ -251,15 +266,17 @@ function insertRing(refinement: MeshRefinement, trace: readonly SurfacePoint[], 
   return [...first, ...second.slice(1)];
 }
 
+/** The vertex nearest to a tip; one where lines already meet is taken for a little nearer than it is. */
 function nearestVertex(
   refinement: MeshRefinement,
   among: readonly number[],
   tip: Vec,
+  meetings: ReadonlySet<number>,
 ): SurfacePoint | undefined {
   let best = -1;
   let least = Infinity;
   for (const v of among) {
-    const d = apart(at(refinement.positions, v), tip);
+    const d = apart(at(refinement.positions, v), tip) - (meetings.has(v) ? CRUMB : 0);
     if (d < least) {
       least = d;
       best = v;

@@ -10,8 +10,10 @@ export interface JoinedStroke {
   points: Vec[];
   closed: boolean;
   joins: [EndJoin | undefined, EndJoin | undefined];
-  /** How far the ends were carried on past their ink, mm in all. */
+  /** How far the ends were carried on past their ink, mm in all; less than nothing where the ink runs on past the join. */
   carried: number;
+  /** The same for each end, by the gap that was closed. */
+  carriedEnds: [number, number];
 }
 
 /** What {@link joinEnds} may join to. */
@@ -34,6 +36,7 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
     closed: s.closed,
     joins: [undefined, undefined],
     carried: 0,
+    carriedEnds: [0, 0],
   }));
   strokes.forEach((stroke, i) => {
     if (stroke.closed) return;
@@ -46,7 +49,8 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
       if (found.join.to !== "rim") {
         const gap = size(sub(found.place, run[run.length - 1]));
         // Where two inks have run together the end cannot be seen: half the way halves the greatest error.
-        out[i].carried += stroke.joined[side] ? gap / 2 : gap;
+        out[i].carriedEnds[side] = stroke.joined[side] ? gap / 2 : gap;
+        out[i].carried += out[i].carriedEnds[side];
       }
       const points = out[i].points;
       // Points that have gone past the target would make the line turn back.
@@ -60,15 +64,22 @@ export function joinEnds(strokes: readonly FittedStroke[], rules: JoinRules): Jo
   return out;
 }
 
-/** A stroke that leaves another line and comes back to it at the same place is a ring that crosses it. */
+/**
+ * A stroke that leaves another line and comes back to it at the same place is a ring that crosses it, also where the ink
+ * just before the crossing is missing.
+ */
 function closeRing(stroke: JoinedStroke, near: number): void {
   const [a, b] = stroke.joins;
-  if (a?.to !== "stroke" || b?.to !== "stroke" || a.stroke !== b.stroke) return;
+  const same = a?.to === "stroke" && b?.to === "stroke" && a.stroke === b.stroke;
+  if (!same && !(a?.to === "stroke" && !b) && !(b?.to === "stroke" && !a)) return;
   const { points } = stroke;
   const gap = size(sub(points[0], points[points.length - 1]));
   const leave = unit(sub(points[Math.min(6, points.length - 1)], points[0]));
   const arrive = unit(sub(points[points.length - 1], points[Math.max(0, points.length - 7)]));
   if (gap > near || points.length < 12 || dot(leave, arrive) < 0.3) return;
+  const across = unit(sub(points[0], points[points.length - 1]));
+  // The free end may hang askew where its ink ran out; the start is sure.
+  if (!same && (dot(across, a ? leave : arrive) < 0.5 || dot(across, a ? arrive : leave) < 0)) return;
   stroke.closed = true;
   stroke.joins = [undefined, undefined];
   stroke.carried = 0;

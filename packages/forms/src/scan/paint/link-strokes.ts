@@ -5,11 +5,16 @@ import { dot, runLength, size, sub, unit, type Vec } from "./vector";
 export interface LinkRules {
   /** Widest gap, mm. */
   readonly bridge: number;
+  /** How much of the straight way between two places lies over parts where the scan saw nothing, mm. Default none. */
+  readonly unseen?: ((from: Vec, to: Vec) => number) | undefined;
   /** Length over which an end's direction is taken, mm. */
   readonly look: number;
   /** Two strands closer than this are one line of ink, mm. */
   readonly near: number;
 }
+
+/** Widest gap over unseen parts, in bridges. */
+const WIDEST = 5;
 
 /**
  * Links fitted strokes whose free ends point at each other across missing ink, or have run past each other in the same
@@ -98,19 +103,19 @@ function bestPair(strokes: readonly FittedStroke[], rules: LinkRules): Pair | un
       if (p.i === q.i && runLength(strokes[p.i].points) < 4 * bridge) continue;
       const step = sub(q.place, p.place);
       const gap = size(step);
-      if (gap > 2 * bridge || dot(p.way, q.way) > -0.5) continue;
+      if (gap > WIDEST * bridge || dot(p.way, q.way) > -0.5) continue;
       const way = unit(step);
       const past =
-        dot(p.way, way) < 0
+        dot(p.way, way) < 0 && gap <= 2 * bridge
           ? Math.min(
               runPast(p.place, strokes[q.i].points, q.side, rules),
               runPast(q.place, strokes[p.i].points, p.side, rules),
             )
           : 0;
-      if (past === 0 && gap > bridge) continue;
       // Ends side by side or past each other count as touching.
       const bend = past > 0 || gap < 0.3 * bridge ? 0 : Math.max(1 - dot(p.way, way), 1 + dot(q.way, way));
       if (bend > 0.5) continue;
+      if (past === 0 && gap > bridge && gap - (rules.unseen?.(p.place, q.place) ?? 0) > bridge) continue;
       const cost = past > 0 ? 0.5 * past : gap * (1 + 2 * bend);
       if (cost < least) {
         least = cost;
