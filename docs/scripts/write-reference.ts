@@ -19,6 +19,8 @@ export async function writeReference(root: string, packages: readonly string[]):
   const parsed = ts.parseJsonConfigFileContent(config, ts.sys, join(root, "docs"));
   const files = packages.map((name) => join(root, "packages", name, "src", "index.ts"));
   const program = ts.createProgram(files, parsed.options);
+  const bare = withoutWords(program, files);
+  if (bare.length > 0) throw new Error(`Exports without a docstring: ${bare.join(", ")}.`);
   const entryPoints = files.flatMap((file, i): DocumentationEntryPoint[] => {
     const sourceFile = program.getSourceFile(file);
     if (!sourceFile) return [];
@@ -36,4 +38,19 @@ export async function writeReference(root: string, packages: readonly string[]):
   app.validate(project);
   if (app.logger.hasErrors()) throw new Error("The reference could not be made.");
   await app.generateOutputs(project);
+}
+
+/** Exports that nobody described, as `package name`. What is handed on from a sibling is described there. */
+function withoutWords(program: ts.Program, files: readonly string[]): string[] {
+  const checker = program.getTypeChecker();
+  return files.flatMap((file) => {
+    const source = program.getSourceFile(file);
+    const symbol = source && checker.getSymbolAtLocation(source);
+    if (!symbol) return [];
+    return checker
+      .getExportsOfModule(symbol)
+      .map((one) => (one.flags & ts.SymbolFlags.Alias ? checker.getAliasedSymbol(one) : one))
+      .filter((one) => one.getDocumentationComment(checker).length === 0)
+      .map((one) => `${file.split("/packages/")[1]?.split("/")[0]} ${one.name}`);
+  });
 }

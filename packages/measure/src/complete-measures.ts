@@ -29,6 +29,7 @@ export type CompletedMeasures = Readonly<
     Partial<Record<"lowerKnee" | "ankleBones", Measure>>
 >;
 
+/** Sex and age of the wearer, and which measures matter most. */
 export interface CompleteMeasuresOptions extends WorkOptions {
   /** Left out: both surveys count, weighed by how well each explains what is known. */
   readonly sex?: Sex | undefined;
@@ -38,6 +39,7 @@ export interface CompleteMeasuresOptions extends WorkOptions {
   readonly targets?: readonly MeasureKey[] | undefined;
 }
 
+/** All measures with their errors, what contradicts, what to take again and what to take next. */
 export interface CompletedBody {
   readonly measures: CompletedMeasures;
   /** Readings to repeat, contradictions, values outside the survey. */

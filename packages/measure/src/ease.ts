@@ -33,6 +33,7 @@ export const WEARING_EASE = {
   },
 } as const satisfies Record<string, WearingEase>;
 
+/** Regions of the body with their own wearing ease. */
 export type EaseRegion = keyof typeof WEARING_EASE;
 
 /**
@@ -109,6 +110,7 @@ export interface Opening {
   readonly passes: readonly { readonly name: string; readonly girth: number }[];
 }
 
+/** Whether an opening goes over each thing that has to pass, and by how much it fails. */
 export interface OpeningCheck {
   readonly fits: boolean;
   /** Girth that the opening reaches, mm. */

@@ -92,6 +92,7 @@ export const PRESSURE_LEVELS = [
 /** Limits of {@link checkPressure}, mmHg; judgements drawn from {@link PRESSURE_LEVELS}. */
 export const PRESSURE_LIMITS = Object.freeze({ allDay: 10, most: 18, narrowBandMm: 25 });
 
+/** A pressure beside the levels of {@link PRESSURE_LEVELS}, with cautions. */
 export interface PressureCheck {
   readonly tension: number;
   readonly girth: number;

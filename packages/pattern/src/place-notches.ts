@@ -1,4 +1,4 @@
-import { assertPatternForm } from "./check/check-form";
+import { assertOptions, assertPatternForm } from "./check/check-form";
 import { polylineLength } from "@peltry/geometry";
 import { curvaturePeaks, type CurvaturePeakOptions } from "./curvature-peaks";
 import { findEdge, findPanel } from "./outline";
@@ -22,7 +22,11 @@ export interface NotchRules extends CurvaturePeakOptions {
   readonly doubleSeams?: readonly string[];
 }
 
-/** @source common practice, no source: figures of a home sewer's drafting habit */
+/**
+ * Spacing and kinds of notches where nothing else is asked.
+ *
+ * @source common practice, no source: figures of a home sewer's drafting habit
+ */
 export const NOTCH_DEFAULTS: Readonly<
   Required<Pick<NotchRules, "leastSeam" | "quartersFrom" | "clearEnds" | "leastGap" | "peaks" | "dartMouths">>
 > = Object.freeze({
@@ -46,10 +50,11 @@ const EASED = 0.01;
  * a match point stay.
  *
  * @returns a new pattern; seams whose sides are missing are left as they are
- * @throws PeltryError `pattern/bad-form` when it is no pattern
+ * @throws PeltryError `pattern/bad-form` when it is no pattern, `pattern/bad-options` when the rules are none
  */
 export function placeNotches(pattern: Pattern, rules: NotchRules = {}): Pattern {
   assertPatternForm(pattern);
+  assertOptions(rules);
   const settings = { ...NOTCH_DEFAULTS, ...rules };
   const doubles = rules.doubleSeams ? new Set(rules.doubleSeams) : seamsToDouble(pattern);
   const notches = new Map<string, Notch[]>();

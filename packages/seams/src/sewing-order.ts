@@ -25,6 +25,7 @@ export interface SewingRules {
   readonly combPileMm: number;
 }
 
+/** What decides the order of sewing where nothing else is asked. Common practice, no source. */
 export const SEWING_RULES: SewingRules = Object.freeze({ smallestTubeMm: 260, combPileMm: 12 });
 
 /** What {@link sewingOrder} gives. */

@@ -7,6 +7,7 @@ import { needNumber, needWord } from "./finding";
  */
 export type Stitch = (typeof STITCHES)[number];
 
+/** Stitch types of ISO 4915 that thread can be estimated for. */
 export const STITCHES = [
   "101",
   "301",
@@ -24,6 +25,7 @@ export const STITCHES = [
   "running",
 ] as const;
 
+/** A run of seam: stitch, length and thickness, mm. */
 export interface SeamRun {
   readonly stitch: Stitch;
   readonly lengthMm: number;

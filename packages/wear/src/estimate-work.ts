@@ -22,6 +22,7 @@ export const WORK_RATES: WorkRates = Object.freeze<WorkRates>({
   minutesAPanel: [8, 20],
 });
 
+/** What there is to sew, cut and buy. */
 export interface WorkCase {
   readonly machineMm?: number;
   readonly handMm?: number;
@@ -40,6 +41,7 @@ export interface WorkCase {
   readonly eveningHours?: number;
 }
 
+/** Hours, evenings and cost as ranges. */
 export interface WorkEstimate {
   readonly lines: readonly {
     readonly name: string;

@@ -1,5 +1,6 @@
 import { cannotJudge, needNumber, needWord, tenth, type Finding } from "./finding";
 
+/** Eye height and what the openings let see. */
 export interface SightCase {
   /** Eye height above the floor as worn, heels included, mm. */
   readonly eyeHeightMm: number;
@@ -9,6 +10,7 @@ export interface SightCase {
   readonly widthDeg?: number;
 }
 
+/** Heel, base, sole and ground. */
 export interface FootingCase {
   /** Rise of the heel over the ball, and width of what stands under it, mm. */
   readonly heelHeightMm?: number;

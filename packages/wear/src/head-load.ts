@@ -15,6 +15,7 @@ export interface HeadLoad {
   readonly fromPivot?: readonly [number, number, number];
 }
 
+/** What the head bears, and the band that holds it. */
 export interface HeadCase {
   readonly loads: readonly HeadLoad[];
   /** Neck joint from the middle of the band, mm; [0, −70, −15] by default, ± 10: a judgement from published head data. */

@@ -1,5 +1,6 @@
 import { cannotJudge, needNumber, needWord, tenth, type Finding } from "./finding";
 
+/** How hard the wearer works, by the classes of the screening table. */
 export type WorkClass = "light" | "moderate" | "heavy" | "very heavy";
 
 /** Share of an hour that may be worked: 0.75 to 1, 0.5 to 0.75, 0.25 to 0.5, 0 to 0.25, or none. */
@@ -69,6 +70,7 @@ export const CLOTHING_ADJUSTMENT = Object.freeze({
   },
 } as const);
 
+/** Air, sun, activity and cover. */
 export interface HeatCase {
   /** WBGT as measured, °C; or from the temperatures below. */
   readonly wbgtC?: number;

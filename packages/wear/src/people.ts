@@ -1,5 +1,6 @@
 import { cannotJudge, needNumber, needWord, tenth, type Finding } from "./finding";
 
+/** A cord, where it hangs and how long it is, mm. */
 export interface Cord {
   readonly name: string;
   readonly zone: "hood or neck" | "waist" | "hem" | "sleeve" | "back";
@@ -9,6 +10,7 @@ export interface Cord {
   readonly loopMm?: number;
 }
 
+/** Age of the child, cords, small parts. */
 export interface ChildrenCase {
   /** Age of the wearer, years; and whether the costume is only worn on a stage. */
   readonly age: number;
@@ -125,6 +127,7 @@ function cordFindings(cord: Cord, age: number, stage: boolean): Finding[] {
   ];
 }
 
+/** Flames and hot parts near the costume. */
 export interface FlameCase {
   /** Measured spread of flame, mm/s (EN 71-2), or that it goes out by itself. */
   readonly spreadMmPerS?: number;
@@ -222,6 +225,7 @@ export function checkFlame(flame: FlameCase): Finding[] {
   return findings;
 }
 
+/** Who helps, and how the costume closes. */
 export interface DressingCase {
   /** Minutes to put on and to take off, as tried or estimated; seconds to get out in need. */
   readonly onMinutes?: number;

@@ -10,8 +10,10 @@ import { plainSole, soleRun } from "./sole-outline";
 import { createTable, fillRow, hermite, lookUp, type SectionTable } from "./surface";
 import { meshTube, tubeCurves, type TubePoint } from "./tube-mesh";
 
+/** A seam line of a boot cover, by name. */
 export type BootLine = "inner-seam" | "front-line" | "outer-seam" | "back-line";
 
+/** What a boot cover is built from: the traced sole, heel height, ankle, paw or hoof. */
 export interface BuildBootCoverOptions extends WorkOptions {
   readonly name?: string | undefined;
   /** footLength, footBreadth, ankleNarrow, heelAnkle and ballGirth; of the bare foot. */
@@ -42,6 +44,7 @@ export interface BuildBootCoverOptions extends WorkOptions {
   readonly seams?: readonly BootLine[] | undefined;
 }
 
+/** A boot cover with the figures of its sole and walls. */
 export interface BuiltBootCover extends Form {
   /** Flat outline of the sole edge, for a sole piece or a template. */
   readonly sole: Panel;

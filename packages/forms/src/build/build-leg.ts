@@ -24,6 +24,7 @@ import { checkPads, HIND_LEG_PADS, type Pad } from "./pads";
 /** A line of the leg that can become a seam. */
 export type LegLine = "inner-seam" | "outer-seam" | "front-line" | "back-line";
 
+/** What a leg is built from: measures, posture, pads or target girths, patches, fineness. */
 export interface BuildLegOptions extends WorkOptions {
   readonly name?: string | undefined;
   /** Taken or completed measures; see {@link bodyLevels} for which. */

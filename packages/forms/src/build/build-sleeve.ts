@@ -7,6 +7,7 @@ import { girthAt } from "./girth-at";
 import { createProfile } from "./profile";
 import { meshTube, tubeCurves } from "./tube-mesh";
 
+/** What the stretch tube over the pads is built from. */
 export interface BuildSleeveOptions {
   /** The padded limb that the sleeve goes over. */
   readonly over: Form;

@@ -39,6 +39,7 @@ export interface CorrectionReport {
   readonly after: number;
 }
 
+/** A form after try-on corrections, with what each of them did. */
 export interface CorrectedForm {
   readonly form: Form;
   readonly reports: readonly CorrectionReport[];

@@ -14,6 +14,7 @@ import { girthAt } from "./girth-at";
 import { clipMesh, cutMesh, limbAxis, splitPieces, trianglesAbove, type SheetMesh } from "./sheet-mesh";
 import { unrollSheet } from "./unroll-sheet";
 
+/** How foam is cut from sheets: thickness of the sheet, what of it to leave, how fine. */
 export interface FoamSlabOptions {
   /** Thickness of the foam sheet, mm. */
   readonly sheetThickness: number;
@@ -59,6 +60,7 @@ export interface FoamStrap {
   readonly cutLength: number;
 }
 
+/** Slabs to cut from foam sheets, with volume, mass and notes on bevels. */
 export interface FoamSlabs {
   readonly slabs: readonly FoamSlab[];
   readonly straps: readonly FoamStrap[];

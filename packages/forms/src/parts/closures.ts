@@ -1,8 +1,10 @@
 import type { Marking } from "@peltry/pattern";
 import { partNumber, partWord } from "./number";
 
+/** Kinds of closure. */
 export type ClosureKind = "snap" | "zip" | "hook-and-loop" | "hook-and-eye";
 
+/** Length of the opening, kind of closure and what decides its spacing and overlap. */
 export interface ClosureOptions {
   readonly kind: ClosureKind;
   /** Length of the opening from end to end, mm. */

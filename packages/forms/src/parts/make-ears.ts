@@ -23,6 +23,7 @@ import { PART_DENSITIES, statedDensity, wireDensity, type Stated } from "./mater
 import { partNumber, partWord } from "./number";
 import { placeFlat, type WornPiece } from "./worn-piece";
 
+/** Shape, size, lining and fixing of ears. Lengths in mm. */
 export interface EarsOptions {
   readonly name?: string | undefined;
   /** From the fixing edge to the tip, and across at the widest, mm. */
@@ -51,6 +52,7 @@ export interface EarsOptions {
   readonly foamMm?: number | undefined;
 }
 
+/** Ears with their figures; all of one ear unless it says otherwise. */
 export interface MadeEars extends MadePart {
   /** The dart that makes the cup; undefined for a flat ear. */
   readonly cup?: CupDart;

@@ -24,6 +24,7 @@ export interface Carried {
   readonly pair?: boolean;
 }
 
+/** Head, band and what stands on it. Lengths in mm. */
 export interface HeadbandOptions {
   readonly name?: string | undefined;
   /** Head girth with hair flat, mm, and what lies between head and band: wig or hood, mm thick. */
@@ -47,6 +48,7 @@ export interface HeadbandOptions {
   readonly carries?: readonly Carried[] | undefined;
 }
 
+/** A headband with the places and the load of what it carries. */
 export interface MadeHeadband extends MadePart {
   /** Girth over head and wig, mm. */
   readonly girth: number;

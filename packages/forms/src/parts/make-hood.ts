@@ -6,6 +6,7 @@ import { PART_DENSITIES, statedDensity, type Stated } from "./material-densities
 import { partNumber } from "./number";
 import { placeFlat, type WornPiece } from "./worn-piece";
 
+/** Measures of the head and how the hood stands off from it. */
 export interface HoodOptions {
   readonly name?: string | undefined;
   /** Head girth with hair flat, and wig thickness under the hood, mm. */
@@ -21,6 +22,7 @@ export interface HoodOptions {
   readonly fabricGsm?: Stated | undefined;
 }
 
+/** A hood with its figures. */
 export interface MadeHood extends MadePart {
   /** From the face edge over the crown to the neck, mm: how long the middle strip is. */
   readonly crownLength: number;

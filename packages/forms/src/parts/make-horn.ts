@@ -28,6 +28,7 @@ import { spiralFigures, type ShellParameters, type SpiralFigures } from "./spira
 import { coverSweep, type WornPiece } from "./worn-piece";
 import { sweepCore, sweepMesh, sweepSkin, sweepSolid, type Sweep } from "./sweep";
 
+/** Shape, layers and stand of horns or antlers. Lengths in mm, angles in degrees. */
 export interface HornOptions {
   readonly name?: string | undefined;
   /** A spiral by its shell parameters and the diameter of its base, mm … */
@@ -59,6 +60,7 @@ export interface HornOptions {
     { readonly thicknessMm?: number; readonly tabs?: number; readonly tabMm?: number } | undefined;
 }
 
+/** A horn with its figures; all of one of the pair. */
 export interface MadeHorn extends MadePart {
   /** Along the middle of the stem and of every branch, mm. */
   readonly coreLength: number;

@@ -7,6 +7,7 @@ import { partNumber } from "./number";
 import type { Sweep } from "./sweep";
 import type { WornPiece } from "./worn-piece";
 
+/** Shape, size and filling of a tail. Lengths in mm. */
 export interface TailOptions {
   readonly name?: string | undefined;
   /** `cone`: one straight cone; `curved`: a tapered tube with a bend, of two sides; `puff`: a ball of gores. */
@@ -36,6 +37,7 @@ export interface TailOptions {
   readonly band?: { readonly girth: number; readonly width?: number; readonly overlap?: number } | undefined;
 }
 
+/** A tail with its figures. */
 export interface MadeTail extends MadePart {
   /** mm³. */
   readonly stuffingVolume: number;

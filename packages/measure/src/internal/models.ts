@@ -4,7 +4,9 @@ import type { Survey } from "../data/survey";
 import type { BaseKey } from "../keys";
 import { condition, type Gaussian, type LinearLook } from "./gaussian";
 
+/** Which of the two surveys to estimate from. */
 export type Sex = "male" | "female";
+/** Whether a model works in plain numbers or in logarithms. */
 export type Scale = "linear" | "log";
 
 /** A normal model over named variables. In the log scale every variable is a natural logarithm. */

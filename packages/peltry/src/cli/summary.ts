@@ -25,6 +25,7 @@ export interface Summary {
   readonly warnings: readonly Issue[];
 }
 
+/** The facts of a run as the command line prints them. */
 export function summarise(
   costume: MadeCostume,
   outputs: Outputs | undefined,

@@ -8,6 +8,8 @@ const LARGEST_INPUT = 1_000_000_000;
 export type ProjectFiles = (name: string, at: Place) => Uint8Array;
 
 /**
+ * A reader for the files that a project names.
+ *
  * @param projectFile - path of the project file
  * @param allowOutside - read files outside its folder as well
  * @throws (the reader) `project/missing-file`, `project/outside-folder`, `project/not-a-file`, `project/file-too-large`
