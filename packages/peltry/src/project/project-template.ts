@@ -50,7 +50,7 @@ fabrics:
 parts:
   - id: hind-leg
     name: Hind leg
-    kind: leg                 # leg, boot-cover or scan
+    kind: leg                 # leg, boot-cover, scan, tail, ears, horn, headband or hood
     pair: true                # cut a mirrored copy for the other side
     fabrics: { coat: coat }   # region of the form: fabric
     # top: upperThigh         # upperThigh, waistNavel or waistNatural
@@ -75,6 +75,46 @@ parts:
   #   lineColour: "#1a181c"   # the pen
   #   fabrics: { coat: coat, patch: coat }
 
+    # spots:                  # ovals of another fabric; applied, let in or shaved as both piles ask
+    #   - { id: dot, up: 0.7, aroundDeg: 100, widthMm: 60, heightMm: 80, fabric: coat }
+  # - { id: paw, name: Paw cover, kind: boot-cover, pair: true, zipMm: 90, fabrics: { coat: coat, wall: coat }, cuff: { meets: hind-leg } }
+  # - id: tail
+  #   name: Tail
+  #   kind: tail
+  #   style: puff             # cone, curved or puff
+  #   lengthMm: 150
+  #   stuffing: polyester-fibrefill
+  #   band: { widthMm: 40, overlapMm: 60 }
+  #   fabrics: { coat: coat, band: coat }
+  # - id: ears
+  #   name: Ears
+  #   kind: ears              # a pair from one
+  #   lengthMm: 220
+  #   widthMm: 90
+  #   cupDepthMm: 20
+  #   fabrics: { coat: coat, lining: coat }
+  # - id: horns               # a pair from one; spiral: { whorl, distance, translation, turns } in place of lengthMm curls it
+  #   name: Horns
+  #   kind: horn
+  #   baseDiameterMm: 40
+  #   lengthMm: 120
+  #   bendDeg: 40
+  #   fabrics: { skin: coat, bulk: foam, base: board }
+  # - id: band
+  #   name: Headband
+  #   kind: headband
+  #   fabrics: { band: coat, lining: coat }
+  #   carries: [{ part: horns, aroundDeg: 25 }, { part: ears, aroundDeg: 65 }]
+  # - { id: hood, name: Hood, kind: hood, fabrics: { coat: coat } }
+
+# wearing:                    # the day, for the checks: what is left out comes back as a note
+#   airC: 18
+#   humidityPercent: 60
+#   activity: moderate        # light, moderate, heavy, very heavy
+#   shoes: { heelMm: 20, heelBaseMm: 60, tread: across }
+#   dressing: { helper: true, onMinutes: 15, offMinutes: 10, outSeconds: 45 }
+#   toilet: { minutes: 8, alone: true }
+# work: { eveningHours: 2.5, prices: [{ name: Thread, amount: 1, price: [3, 5] }] }
 # allowance: { seamMm: 8, hemMm: 30 }
 # layout: { gapMm: 4, edgeMm: 5 }
 # paper: { sizes: [A4, Letter], overlapMm: 10 }

@@ -14,9 +14,24 @@ export const colour = z.string().regex(/^#[0-9a-fA-F]{6}$/, 'write a colour as "
 export const atLeastZero = z.number().nonnegative();
 export const degrees = z.number().min(-360).max(360);
 
+/** An oval marking on the worn surface. */
+export const spot = z.strictObject({
+  id,
+  name: z.string().optional(),
+  /** From the part's lower edge (0) to its upper (1), and round it: 0 front, 90 outer side, 180 back. */
+  up: z.number().min(0).max(1),
+  aroundDeg: degrees,
+  widthMm: length,
+  heightMm: length.optional(),
+  fabric: z.string(),
+  /** Chosen from both piles where left out. */
+  method: z.enum(["applied", "let-in", "shaved"]).optional(),
+});
+
 /** What every part has. */
 export const named = {
   id,
+  spots: z.array(spot).max(200).optional(),
   name: z.string(),
   hemMm: z.number().min(0).max(60).optional(),
   /** Seam allowance of this part; else that of its fabrics. */

@@ -78,9 +78,13 @@ export const projectSchema = z.strictObject({
 
 /** The project file after parsing. */
 export type Project = z.infer<typeof projectSchema>;
+/** A part as a project file states it. */
 export type ProjectPart = Project["parts"][number];
 /** A part whose surface is cut along seams and flattened. */
 export type SurfacePart = Extract<ProjectPart, { kind: "leg" | "boot-cover" | "scan" }>;
 /** A part that is drawn flat from a few figures. */
 export type ReadyPart = Exclude<ProjectPart, SurfacePart>;
+/** A fabric as a project file states it. */
 export type ProjectFabric = Project["fabrics"][string];
+/** A spot or stripe on a part. */
+export type Spot = NonNullable<ProjectPart["spots"]>[number];

@@ -9,6 +9,7 @@ import { sewingOrder, type SewingPlan } from "@peltry/seams";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
 import type { ProjectPart, ReadyPart } from "../project/schema";
+import { addSpots } from "./add-spots";
 import { completeWearer } from "./complete-wearer";
 import { estimateMaking, type MakingEstimate } from "./estimate-making";
 import { checkCostume } from "./wear-case";
@@ -73,7 +74,10 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     throwIfCancelled(signal);
     onStage?.("form", `${part.name}: form`);
     if (isReadyPart(part)) {
-      const ready = makeReady({ read, part, index, cloths, made, ...(wearer ? { body: wearer.body } : {}) });
+      const ready = addSpots(
+        makeReady({ read, part, index, cloths, made, ...(wearer ? { body: wearer.body } : {}) }),
+        { read, index, cloths },
+      );
       made.set(part.id, ready);
       remarks.set(part.id, ready.issues);
       continue;
@@ -90,7 +94,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
       work,
     });
     onStage?.("flatten", `${part.name}: flat panels`);
-    const panels = makePanels(
+    const flat = makePanels(
       {
         part,
         form: plan.form,
@@ -103,6 +107,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
       },
       work,
     );
+    const panels = addSpots(flat, { read, index, cloths });
     if (shaped.corrections)
       corrections.push(...shaped.corrections.map((report) => ({ part: part.name, ...report })));
     made.set(part.id, panels);
