@@ -269,6 +269,17 @@ describe("readMesh", () => {
     expect(readMesh(writeOff(leg), { unit: "in" }).report.sizeMm[1]).toBeCloseTo(880 * 25.4, 6);
   });
 
+  it("readMesh › takes STL for mm and sixteen units for inches, but says that it is not sure and asks for a taped size [oracle: sizes as made]", () => {
+    const ear = readMesh(writeStl(tube(20, 94, 12, 6), "binary")).report;
+    expect([ear.unit.unit, ear.issues[0].severity]).toEqual(["mm", "warning"]);
+    expect(ear.issues[0].message).toContain("not sure: it could be cm (940 mm)");
+    const fin = readMesh(writeOff(tube(3, 15.7, 12, 6))).report;
+    expect([fin.unit.unit, fin.issues[0].severity]).toEqual(["in", "warning"]);
+    expect(fin.issues[0].fix).toContain("tape one girth or height");
+    const sure = readMesh(writeOff(tube(90, 1500, 12, 6))).report;
+    expect([sure.unit.unit, sure.issues[0].severity]).toEqual(["mm", "note"]);
+  });
+
   it("readMesh › reads UTF-16 text and decimal commas, and says so [oracle: same mesh as plain]", () => {
     const plain = Buffer.from(writeObj(tube(90, 500, 8, 2))).toString();
     const wide = new Uint8Array(Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(plain, "utf16le")]));

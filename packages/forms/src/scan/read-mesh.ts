@@ -86,7 +86,12 @@ export function readMesh(bytes: Uint8Array, options: ReadMeshOptions = {}): Read
   const joined = raw.soup
     ? joinEqualPoints(clean.positions, clean.triangles, clean.colors)
     : { ...clean, joined: 0 };
-  const { unit, issues } = settleUnit(longestSide(joined.positions), raw.unit, options.unit);
+  const { unit, issues } = settleUnit(longestSide(joined.positions), {
+    stated: raw.unit,
+    given: options.unit,
+    // What printers of solid things are fed with counts in mm.
+    customary: format === "stl" ? "mm" : undefined,
+  });
   const positions = joined.positions.map((x) => x * unit.mmPerUnit);
   const groups = raw.groups && raw.groups.length > 0 ? { groups: raw.groups, groupOf: clean.groupOf! } : {};
   return {

@@ -62,43 +62,65 @@ export function statedUnit(comment: string): LengthUnit | undefined {
 /** Sizes of things worn or scanned: an ear of 80 mm to a tall person with arms up. */
 const BELIEVABLE = { least: 80, most: 2600 };
 
+/** Shortest thing that is guessed at first, mm: most scans are of limbs and bodies, not of ears. */
+const USUAL_LEAST = 300;
+
+/** Units in the order in which programs leave them unsaid; feet are never guessed. */
+const COMMON: readonly LengthUnit[] = ["mm", "m", "cm", "in", "dm"];
+
+/** What {@link settleUnit} knows besides the size. */
+export interface UnitHints {
+  /** What the file or its format says. */
+  readonly stated?: LengthUnit | undefined;
+  /** What the caller says. */
+  readonly given?: LengthUnit | undefined;
+  /** Unit that the format is in by custom where nothing is said, such as mm for STL. */
+  readonly customary?: LengthUnit | undefined;
+}
+
 /**
  * Settles the unit of a mesh by the longest side of its box.
  *
  * @param longest - longest side, in file units
- * @param stated - what the file or its format says
- * @param given - what the caller says
- * @remarks A size alone cannot tell 30 cm from 30 in: the guess takes the first of mm, m, cm, dm that makes a thing of
- * 300 to 2600 mm, and the report names the others.
+ * @remarks A size alone cannot tell 30 cm from 30 in: the guess takes the customary unit of the format if that makes a
+ * thing of 80 to 2600 mm, else the first of mm, m, cm, in, dm that makes one of 300 to 2600 mm. Where another unit would
+ * do as well the issue is a warning, says which, and asks for a taped size.
  */
-export function settleUnit(
-  longest: number,
-  stated: LengthUnit | undefined,
-  given: LengthUnit | undefined,
-): { unit: UnitReport; issues: Issue[] } {
+export function settleUnit(longest: number, hints: UnitHints): { unit: UnitReport; issues: Issue[] } {
+  const { stated, given, customary } = hints;
   if (given) return { unit: report(given, "given", longest, `The unit is ${given}, as given.`), issues: [] };
   const size = (unit: LengthUnit): number => longest * MM_PER_UNIT[unit];
   const believable = (unit: LengthUnit): boolean => size(unit) >= 10 && size(unit) <= 2 * BELIEVABLE.most;
   if (stated && (believable(stated) || !(longest > 0))) {
     return { unit: report(stated, "stated", longest, `The file says that it is in ${stated}.`), issues: [] };
   }
-  const order: LengthUnit[] = ["mm", "m", "cm", "dm"];
+  const within = (unit: LengthUnit, least: number): boolean =>
+    size(unit) >= least && size(unit) <= BELIEVABLE.most;
   // A file that states a wrong unit was most often written in mm without a thought.
   const guess =
-    order.find((unit) => size(unit) >= (stated ? BELIEVABLE.least : 300) && size(unit) <= BELIEVABLE.most) ??
-    order.find((unit) => size(unit) >= BELIEVABLE.least && size(unit) <= BELIEVABLE.most) ??
+    [customary].find((unit) => unit !== undefined && within(unit, BELIEVABLE.least)) ??
+    COMMON.find((unit) => within(unit, stated ? BELIEVABLE.least : USUAL_LEAST)) ??
+    COMMON.find((unit) => within(unit, BELIEVABLE.least)) ??
     "mm";
-  const word = `The longest side is ${format(longest)}: taken as ${guess}, ${format(size(guess))} mm.`;
+  const rivals = COMMON.filter((unit) => unit !== guess && within(unit, BELIEVABLE.least));
+  const taken = `The longest side is ${format(longest)}: taken as ${guess}, ${format(size(guess))} mm`;
+  const word =
+    rivals.length === 0
+      ? `${taken}.`
+      : `${taken}, but this is not sure: it could be ${rivals.map((unit) => `${unit} (${format(size(unit))} mm)`).join(" or ")}.`;
   const issues: Issue[] = [
     {
       code: stated ? "forms/unit-doubtful" : "forms/unit-guessed",
-      severity: stated ? "warning" : "note",
+      severity: stated || rivals.length > 0 ? "warning" : "note",
       message: stated
         ? `In ${stated}, as the file says, the longest side would be ${format(size(stated))} mm. ${word}`
         : word,
       at: {},
       found: longest,
-      fix: "Pass the unit if this is wrong, or check it against a known girth or height.",
+      fix:
+        rivals.length > 0
+          ? "Pass the unit, or tape one girth or height and check the scan against it."
+          : "Pass the unit if this is wrong, or check it against a known girth or height.",
     },
   ];
   return { unit: report(guess, "guessed", longest, word), issues };
