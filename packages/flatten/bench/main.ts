@@ -73,7 +73,9 @@ function peerTime(peer: string, folder: string, mesh: TriangleMesh, wanted: numb
     const [ms, energy, code] = execFileSync(peer, [file, String(iterations)], { encoding: "utf8" })
       .split(" ")
       .map(Number);
-    if (code !== 0) {
+    // Code 6 comes after the last iteration: its repair of turned triangles wants a border that does not meet itself.
+    // The layout measured here is the one before that repair.
+    if (code !== 0 && code !== 6) {
       console.log(`peer gave no result on ${mesh.triangles.length / 3} triangles (its error code ${code})`);
       return null;
     }
@@ -86,7 +88,7 @@ const folder = mkdtempSync(join(tmpdir(), "peltry-bench-"));
 try {
   const peer = buildPeer(folder);
   const rows: Record<string, string | number>[] = [];
-  const sizes = large ? [2000, 10000, 50000, 200000, 500000] : [2000, 10000, 50000];
+  const sizes = large ? [2000, 5000, 10000, 50000, 200000, 500000] : [2000, 5000, 10000, 50000];
   const shapes: [string, (triangles: number) => TriangleMesh][] = [
     ["leg", (triangles) => paddedLeg({ triangles, jitter: 0.2 })],
     ["hemisphere", (triangles) => sphericalCap(100, 90, { triangles, jitter: 0.2 })],

@@ -83,38 +83,42 @@ describe("flatten › surfaces that do not unroll", () => {
       const mesh = sphericalCap(100, degrees, { triangles: 2400 });
       const enough = flatten(mesh, { anyDirection: { min: -1.03 * limit, max: 1.03 * limit } });
       expect(enough.certificate.overLimitArea).toBeLessThan(0.01);
-      const tooLittle = flatten(mesh, { anyDirection: { min: -0.94 * limit, max: 0.94 * limit } });
+      const tooLittle = flatten(mesh, { anyDirection: { min: -0.97 * limit, max: 0.97 * limit } });
       expect(tooLittle.certificate.overLimitArea).toBeGreaterThan(0.01);
       expect(tooLittle.issues.map((issue) => issue.code)).toContain("flatten/over-fabric-limit");
     }
   });
 
-  it("least-squares gores strain by π²/3n² at the edge [oracle: closed form, 5 % at n = 16]", () => {
-    for (const [n, tolerance] of [
-      [16, 0.06],
-      [32, 0.06],
+  it("least-squares gores strain by π²/3n² at the edge, less where they are few [oracle: closed form, 2 % at n = 32]", () => {
+    // The form is the limit for slender gores. At n = 8 shear takes some of it away: 0.88 of it was measured by an
+    // independent prototype, 0.97 at n = 16.
+    for (const [n, share, tolerance] of [
+      [8, 0.88, 0.03],
+      [16, 0.97, 0.02],
+      [32, 1, 0.02],
     ] as const) {
       const mesh = gore(100, n, 75, { triangles: 1600 });
       const { strain } = flatten(mesh);
       const worst = Math.max(...strain.major.map(Math.abs), ...strain.minor.map(Math.abs));
-      expect(worst / (Math.PI ** 2 / (3 * n * n))).toBeGreaterThan(1 - 2 * tolerance);
-      expect(worst / (Math.PI ** 2 / (3 * n * n))).toBeLessThan(1 + 2 * tolerance);
+      expect(Math.abs(worst / (Math.PI ** 2 / (3 * n * n)) / share - 1)).toBeLessThan(tolerance);
     }
   });
 
-  it("strips round a torus strain by about K b²/4 when the strain is limited [oracle: closed form]", () => {
-    const [ring, tube, half] = [200, 60, 20];
-    for (const [side, radius] of [
-      ["outer", ring + tube],
-      ["inner", ring - tube],
+  it("strips round a torus need nearly K b²/4 when the strain is limited [oracle: closed form of a slender strip]", () => {
+    // `share`: what an independent prototype needed of the slender strip's figure; the ends of a short strip relieve it.
+    const [ring, tube] = [200, 60];
+    for (const [side, radius, half, share] of [
+      ["outer", ring + tube, 20, 0.92],
+      ["outer", ring + tube, 40, 0.85],
+      ["inner", ring - tube, 20, 0.89],
+      ["inner", ring - tube, 40, 0.77],
     ] as const) {
-      const curvature = 1 / (tube * radius);
-      const limit = (curvature * half * half) / 4;
-      const mesh = torusStrip(ring, tube, half, side, 90, { triangles: 1600 });
-      const enough = flatten(mesh, { anyDirection: { min: -1.08 * limit, max: 1.08 * limit } });
-      expect(enough.certificate.overLimitArea).toBeLessThan(0.02);
-      const tooLittle = flatten(mesh, { anyDirection: { min: -0.7 * limit, max: 0.7 * limit } });
-      expect(tooLittle.certificate.overLimitArea).toBeGreaterThan(0.02);
+      const limit = (share * half * half) / (4 * tube * radius);
+      const mesh = torusStrip(ring, tube, half, side, 90, { triangles: 1200 });
+      const enough = flatten(mesh, { anyDirection: { min: -1.03 * limit, max: 1.03 * limit } });
+      expect(enough.certificate.overLimitArea).toBeLessThan(0.01);
+      const tooLittle = flatten(mesh, { anyDirection: { min: -0.85 * limit, max: 0.85 * limit } });
+      expect(tooLittle.certificate.overLimitArea).toBeGreaterThan(0.01);
     }
   });
 
