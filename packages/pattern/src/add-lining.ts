@@ -1,4 +1,5 @@
 import { fail } from "@peltry/issues";
+import { assertOptions, assertPatternForm } from "./check/check-form";
 import { seamLetter } from "./outline";
 import type { Edge, EdgeRef, Panel, Pattern, Seam } from "./types";
 
@@ -17,9 +18,11 @@ export interface LiningOptions {
  * layer's name. Markings stay behind; notches, darts and folds come along. A seam to a panel that is not copied
  * becomes an opening, to be felled down by hand.
  *
- * @throws PeltryError `pattern/no-panel` when a panel named is not there
+ * @throws PeltryError `pattern/no-panel` when a panel named is not there, `pattern/bad-form`, `pattern/bad-options`
  */
 export function addLining(pattern: Pattern, options: LiningOptions): Pattern {
+  assertPatternForm(pattern);
+  assertOptions(options);
   const layer = options.layer ?? "lining";
   const chosen =
     options.panels ??

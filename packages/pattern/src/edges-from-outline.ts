@@ -1,3 +1,4 @@
+import { assertOptions } from "./check/check-form";
 import { direction, type Outline, type Point } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 import type { Edge, EdgeRole } from "./types";
@@ -19,6 +20,7 @@ export interface EdgesFromOutlineOptions {
  * @throws PeltryError `pattern/no-area` with fewer than three points, `pattern/not-a-number`
  */
 export function edgesFromOutline(outline: Outline, options: EdgesFromOutlineOptions = {}): Edge[] {
+  assertOptions(options);
   const { cornerDegrees = 30, role = "raw", prefix = "edge-" } = options;
   const n = Array.isArray(outline) ? outline.length : 0;
   if (n < 3)

@@ -1,5 +1,6 @@
 import { direction, distance, distanceToPolyline, mix, outlineCrossings, type Point } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
+import { assertOptions, assertPanelForm } from "./check/check-form";
 import { edgesOutline } from "./outline";
 import type { Edge, Panel } from "./types";
 
@@ -20,9 +21,11 @@ export interface FacingOptions {
  *
  * @param edges - ids of edges that follow each other in the outline
  * @throws PeltryError `pattern/facing-run` when the edges do not follow each other, `pattern/facing-too-deep` when the
- * band would meet itself or run past its neighbours
+ * band would meet itself or run past its neighbours, `pattern/bad-form`, `pattern/bad-options`
  */
 export function facingPanel(panel: Panel, edges: readonly string[], options: FacingOptions): Panel {
+  assertPanelForm(panel);
+  assertOptions(options);
   const n = panel.edges.length;
   const first = panel.edges.findIndex((edge) => edge.id === edges[0]);
   const run = edges.map((_, i) => panel.edges[(first + i) % n]);

@@ -24,11 +24,21 @@ export { CHECK_LIMITS } from "./check/limits";
 export { writePattern } from "./write-pattern";
 export { curvaturePeaks, type CurvaturePeakOptions } from "./curvature-peaks";
 export { NOTCH_DEFAULTS, placeNotches, type NotchRules } from "./place-notches";
-export { addDart, dartShape, roundDartTip, trueDart, type DartShape, type NewDart } from "./darts";
+export {
+  addDart,
+  DART_DRILL_MM,
+  dartDrill,
+  dartShape,
+  roundDartTip,
+  trueDart,
+  type DartShape,
+  type NewDart,
+} from "./darts";
 export { markingMethod, type MarkingChoice } from "./marking-method";
 export { letInMarkings } from "./let-in";
 export { mirrorPanel, mirrorPanelAbout, reverseEdge, turnPanel } from "./move-panel";
 export { cutQuantity, unfoldPanel, type CutQuantity } from "./unfold-panel";
+export { unfoldPattern, type UnfoldOptions } from "./unfold-pattern";
 export { addLining, type LiningOptions } from "./add-lining";
 export { facingPanel, type FacingOptions } from "./facing-panel";
 export { panelArrows, type PanelArrow } from "./panel-arrows";

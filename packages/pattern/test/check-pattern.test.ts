@@ -137,6 +137,27 @@ describe("checkPattern", () => {
       { panel: "left", edge: "line" },
     ],
     [
+      "pattern/holes-meet",
+      spoil((p) => {
+        const [x, y] = [20, 20];
+        const square = (id: string, by: number): Deep<Pattern>["panels"][number]["edges"] => [
+          {
+            id,
+            role: "raw",
+            points: [
+              [x + by, y + by],
+              [x + by, y + by + 10],
+              [x + by + 10, y + by + 10],
+              [x + by + 10, y + by],
+              [x + by, y + by],
+            ],
+          },
+        ];
+        p.panels[0].holes = [square("one", 0), square("two", 5)];
+      }),
+      { panel: "left", edge: "two" },
+    ],
+    [
       "pattern/hole-outside",
       spoil(
         (p) =>

@@ -5,6 +5,7 @@ import {
   addLining,
   checkPattern,
   cutQuantity,
+  dartDrill,
   dartShape,
   edgesFromOutline,
   edgesOutline,
@@ -14,11 +15,13 @@ import {
   markingMethod,
   mirrorPanel,
   panelArrows,
+  placeNotches,
   panelOutline,
   roundDartTip,
   trueDart,
   turnPanel,
   unfoldPanel,
+  unfoldPattern,
   type Panel,
   type Pattern,
 } from "../src/index";
@@ -88,6 +91,19 @@ describe("darts", () => {
       code(() => addDart(twoStrips().panels[0], "side", { id: "d", at: 30, intake: 9, length: 20 })),
     ).toBe("pattern/dart-in-seam");
     expect(code(() => dartShape(sheet(), "d"))).toBe("pattern/dart-leg-missing");
+  });
+  it("dartDrill lies short of the tip on the middle line, and never past half of a small dart [closed form]", () => {
+    // Mouth at y = 150, depth √(90² − 15²).
+    const made = addDart(sheet(), "waist", { id: "d", at: 100, intake: 30, length: 90 });
+    const tip = 150 - Math.sqrt(90 ** 2 - 15 ** 2);
+    const at = (short?: number): Point => dartDrill(made, "d", short);
+    expect(at()[0]).toBeCloseTo(100, 9);
+    expect(at()[1]).toBeCloseTo(tip + 10, 9);
+    expect(at(0)[1]).toBeCloseTo(tip, 9);
+    expect(at(500)[1]).toBeCloseTo((tip + 150) / 2, 9);
+    expect(code(() => at(-1))).toBe("pattern/bad-dart");
+    expect(code(() => at(Number.NaN))).toBe("pattern/bad-dart");
+    expect(code(() => dartDrill(made, "e"))).toBe("pattern/dart-leg-missing");
   });
   it("trueDart makes the legs equal and the panel sound again [invariant]", () => {
     const even = addDart(sheet(), "waist", { id: "d", at: 100, intake: 30, length: 90 });
@@ -210,6 +226,151 @@ describe("turned and opened panels", () => {
       onFold: false,
     });
     expect(code(() => unfoldPanel(whole))).toBe("pattern/no-fold");
+  });
+});
+
+describe("unfoldPattern", () => {
+  /** Half a back on the fold, sewn to a side of both hands, that to a gusset of both hands, and to a belly on the fold. */
+  function halves(): Pattern {
+    const rectangle = (id: string, w: number, roles: [string, string][], more: Partial<Panel>): Panel => {
+      const corners: Point[] = [
+        [0, 0],
+        [w, 0],
+        [w, 240],
+        [0, 240],
+        [0, 0],
+      ];
+      const edges = roles.map(([role, seam], i) =>
+        edge(`e${i}`, role as "seam", [corners[i], corners[i + 1]], seam ? { seam } : {}),
+      );
+      return panel(id, edges, { pile: -90, ...more });
+    };
+    const seam = (id: string, letter: string, a: string, b: string): Pattern["seams"][number] => ({
+      ...{ id, letter, reversed: true, matchPoints: [] },
+      a: { panel: a, edge: "e1" },
+      b: { panel: b, edge: "e3" },
+    });
+    const both = { mirrored: true };
+    return placeNotches({
+      ...{ format: "peltry-pattern", version: 1, name: "body" },
+      panels: [
+        rectangle(
+          "back",
+          70,
+          [
+            ["hem", ""],
+            ["seam", "s1"],
+            ["raw", ""],
+            ["fold", ""],
+          ],
+          { markings: [{ id: "k", kind: "drill", points: [[20, 30]] }] },
+        ),
+        rectangle(
+          "side",
+          40,
+          [
+            ["hem", ""],
+            ["seam", "s2"],
+            ["raw", ""],
+            ["seam", "s1"],
+          ],
+          both,
+        ),
+        rectangle(
+          "gusset",
+          30,
+          [
+            ["hem", ""],
+            ["seam", "s3"],
+            ["raw", ""],
+            ["seam", "s2"],
+          ],
+          both,
+        ),
+        rectangle(
+          "belly",
+          60,
+          [
+            ["hem", ""],
+            ["fold", ""],
+            ["raw", ""],
+            ["seam", "s3"],
+          ],
+          {},
+        ),
+        rectangle(
+          "tail",
+          20,
+          [
+            ["raw", ""],
+            ["raw", ""],
+            ["raw", ""],
+            ["raw", ""],
+          ],
+          both,
+        ),
+      ],
+      seams: [
+        seam("s1", "A", "back", "side"),
+        seam("s2", "B", "side", "gusset"),
+        seam("s3", "C", "gusset", "belly"),
+      ],
+    });
+  }
+  const area = ({ panels }: Pattern): number =>
+    panels.reduce((sum, one) => {
+      const folds = one.edges.filter(({ role }) => role === "fold").length;
+      return sum + signedArea(panelOutline(one)) * (folds + 1) * one.count * (one.mirrored ? 2 : 1);
+    }, 0);
+
+  it("opens halves, parts hands and keeps every seam, notch and mm² of cloth [closed form, invariant]", () => {
+    const given = halves();
+    const before = JSON.stringify(given);
+    const whole = unfoldPattern(given);
+    expect(JSON.stringify(given)).toBe(before);
+    expect(checkPattern(given)).toEqual([]);
+    expect(checkPattern(whole)).toEqual([]);
+    expect(area(whole)).toBeCloseTo(area(given), 6);
+    expect(whole.panels.map(({ id }) => id)).toEqual([
+      ...["back", "side", "side-mirrored", "gusset", "gusset-mirrored", "belly", "tail"],
+    ]);
+    expect(whole.seams.map(({ id, letter }) => id + letter)).toEqual([
+      ...["s1A", "s2B", "s3C", "s1-mirroredD", "s2-mirroredE", "s3-mirroredF"],
+    ]);
+    const notches = (one: Pattern): number =>
+      one.panels.flatMap(({ edges }) => edges).flatMap((e) => e.notches ?? []).length;
+    expect(notches(whole)).toBe(2 * notches(given));
+    expect(whole.panels.find(({ id }) => id === "tail")).toBe(given.panels[4]);
+    // Opened already: nothing more to open.
+    expect(unfoldPattern(whole)).toEqual(whole);
+  });
+  it("opens only the panels named, and leaves a new edge without a partner to be told of [failing input]", () => {
+    const some = unfoldPattern(halves(), { panels: ["back"] });
+    expect(some.panels.find(({ id }) => id === "belly")!.edges).toHaveLength(4);
+    expect(checkPattern(some).map(({ code, at }) => [code, at.panel, at.edge])).toEqual([
+      ["pattern/missing-seam-partner", "gusset-mirrored", "e1"],
+    ]);
+    expect(code(() => unfoldPattern(halves(), { panels: ["tail"] }))).toBe("pattern/no-fold");
+    expect(code(() => unfoldPattern(halves(), { panels: ["wing"] }))).toBe("pattern/no-panel");
+    expect(code(() => unfoldPattern(null as never))).toBe("pattern/bad-form");
+  });
+});
+
+describe("plain JavaScript", () => {
+  it("options that are none are told, never a TypeError [failing input]", () => {
+    const body = asPattern(sheet());
+    for (const run of [
+      () => placeNotches(body, null as never),
+      () => placeNotches(body, { leastGap: Number.NaN }),
+      () => unfoldPattern(body, 5 as never),
+      () => addLining(body, null as never),
+      () => facingPanel(sheet(), ["waist"], null as never),
+      () => edgesFromOutline([], null as never),
+    ])
+      expect(code(run)).toBe("pattern/bad-options");
+    for (const dart of [null, undefined, 5, {}])
+      expect(code(() => addDart(sheet(), "waist", dart as never))).toBe("pattern/bad-dart");
+    expect(code(() => addDart(null as never, "waist", null as never))).toBe("pattern/bad-form");
   });
 });
 

@@ -1,5 +1,6 @@
 import { centroid, mix, type Point } from "@peltry/geometry";
 import type { Marking } from "@peltry/pattern";
+import { dartPoints } from "./dart-points";
 import { ringPoints } from "./drawing";
 import { findRoom } from "./internal/find-room";
 import { hatchOutline } from "./internal/hatch";
@@ -8,19 +9,19 @@ import { addPath, addText, type Canvas } from "./internal/canvas";
 const DRILL_RADIUS = 1.5;
 const TEXT_SIZE = 3;
 
-/** Darts: the fold from the middle of the mouth to the tip, and a punched point at the tip. */
+/** Darts: the fold from the middle of the mouth to the tip, and a punched point near the tip. */
 export function drawDarts(canvas: Canvas): void {
   const { placed } = canvas;
   const byId = new Map(placed.edges.map((edge) => [edge.id, edge]));
-  for (const dart of placed.piece.panel.darts) {
+  const drills = placed.move(dartPoints(placed.piece));
+  placed.piece.panel.darts.forEach((dart, i) => {
     const [tip] = placed.move([dart.tip]);
     const into = byId.get(dart.legs[0])?.points[0];
     const out = byId.get(dart.legs[1])?.points.at(-1);
-    if (tip === undefined) continue;
-    drawDrill(canvas, tip, "dart-tip");
+    drawDrill(canvas, drills[i]!, "dart-drill");
     if (into && out && !dart.cut && !placed.cut?.foldedDarts)
-      addPath(canvas, "marks", "dart", [mix(into, out, 0.5), tip], { role: "dart-fold" });
-  }
+      addPath(canvas, "marks", "dart", [mix(into, out, 0.5), tip!], { role: "dart-fold" });
+  });
 }
 
 /** Internal lines, drill points, areas with their own fabric, and texts. */

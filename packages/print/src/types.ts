@@ -40,6 +40,8 @@ export interface PrintPiece {
   readonly fabricName?: string;
   /** Names of the fabrics of its markings, by fabric id. */
   readonly markingFabrics?: Readonly<Record<string, string>>;
+  /** How far short of its tip a folded dart is punched, mm. */
+  readonly dartDrillMm?: number;
 }
 
 /** Pieces ready to be drawn. */

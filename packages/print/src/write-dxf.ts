@@ -1,5 +1,6 @@
 import { boundingBox, stationAt, type Outline, type Point } from "@peltry/geometry";
 import { edgesOutline, type Edge } from "@peltry/pattern";
+import { dartPoints } from "./dart-points";
 import { countText } from "./draw-label";
 import { numberText } from "./internal/number-text";
 import { utf8 } from "./internal/utf8";
@@ -211,7 +212,7 @@ function writeMarks(dxf: DxfText, piece: PrintPiece): void {
   for (const run of cut?.clips ?? [])
     for (const mark of run.marks) dxf.polyline(DXF_LAYERS.internal, mark, false);
   for (const line of cut?.lines ?? []) dxf.polyline(DXF_LAYERS.internal, line.points, false);
-  for (const dart of panel.darts) dxf.dot(DXF_LAYERS.drill, dart.tip);
+  for (const point of dartPoints(piece)) dxf.dot(DXF_LAYERS.drill, point);
   for (const marking of panel.markings) {
     if (marking.kind === "drill") marking.points.forEach((p) => dxf.dot(DXF_LAYERS.drill, p));
     if (marking.kind === "line") dxf.polyline(DXF_LAYERS.internal, marking.points, false);

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import DxfParser from "dxf-parser";
 import { describe, expect, it } from "vitest";
 import type { Point } from "@peltry/geometry";
+import { addDart } from "@peltry/pattern";
 import { isPeltryError, writeDxf } from "../src/index";
 import { cutLinesOf, hare, outlinePanel, pattern, rectangle } from "./fixtures";
 
@@ -93,6 +94,18 @@ describe("writeDxf", () => {
     ]);
     expect(drawing.header["$INSUNITS"]).toBe(4);
     expect(drawing.header["$ACADVER"]).toBe("AC1009");
+  });
+
+  it("writeDxf › punches a folded dart on the drill layer, 10 mm short of its tip [closed form, independent parser]", () => {
+    const square = rectangle("seat", 200, 150);
+    const top = square.edges.find(({ points: line }) => line.every(([, y]) => y === 150))!;
+    const sewn = addDart(square, top.id, { id: "d", at: 100, intake: 30, length: 90 });
+    const drills = read(writeDxf(pattern([sewn]))).blocks["SEAT"]!.entities.filter(
+      ({ layer }) => layer === "13",
+    );
+    expect(drills).toHaveLength(1);
+    expect(drills[0]!.position!.x).toBeCloseTo(100, 3);
+    expect(drills[0]!.position!.y).toBeCloseTo(150 - Math.sqrt(90 ** 2 - 15 ** 2) + 10, 3);
   });
 
   it("writeDxf › random outlines read back to 0.01 mm [oracle: independent parser, property]", () => {

@@ -3,6 +3,7 @@ import { SaxesParser } from "saxes";
 import { SVGPathData } from "svg-pathdata";
 import { describe, expect, it } from "vitest";
 import { boundingBox, type Point } from "@peltry/geometry";
+import { addDart } from "@peltry/pattern";
 import { isPeltryError, writeSvg } from "../src/index";
 import { cutLinesOf, hare, outlinePanel, pattern, rectangle } from "./fixtures";
 
@@ -81,6 +82,28 @@ describe("writeSvg", () => {
       expect(flippedGap(cut!, cutLines[panel.id]!)).toBeLessThan(0.01);
       expect(flippedGap(sewn!, sew)).toBeLessThan(0.01);
     }
+  });
+
+  it("writeSvg › punches a folded dart short of its tip, as far as asked [closed form, independent parsers]", () => {
+    const square = rectangle("seat", 200, 150);
+    const top = square.edges.find(({ points }) => points.every(([, y]) => y === 150))!;
+    const dart = { id: "d", at: 100, intake: 30, length: 90 };
+    const tip = Math.sqrt(90 ** 2 - 15 ** 2);
+    for (const [dartDrillMm, wanted] of [
+      [undefined, 10],
+      [0, 0],
+      [25, 25],
+    ] as const) {
+      const given = pattern([addDart(square, top.id, dart)]);
+      const tags = readSvg(writeSvg(given, { arrange: "as-drawn", margin: 0, dartDrillMm }));
+      const ring = tags.find((tag) => tag.attributes["class"] === "dart-drill")!;
+      const { minX, maxX, minY, maxY } = boundingBox(pathPoints(ring.attributes["d"]!));
+      expect((minX + maxX) / 2).toBeCloseTo(100, 2);
+      // From the top of the drawing, where the mouth is.
+      expect((minY + maxY) / 2).toBeCloseTo(tip - wanted, 2);
+    }
+    for (const dartDrillMm of [-1, Number.NaN, "3" as never])
+      expect(() => writeSvg(pattern([square]), { dartDrillMm })).toThrow("short of their tips");
   });
 
   it("writeSvg › random outlines read back to 0.01 mm [oracle: independent parsers, property]", () => {

@@ -1,4 +1,4 @@
-import { PeltryError, type Issue } from "@peltry/issues";
+import { fail, PeltryError, type Issue } from "@peltry/issues";
 import type { Panel, Pattern } from "../types";
 
 // Whether a value has the form of a pattern at all: lists where lists belong, texts where texts do. For those who call
@@ -123,4 +123,29 @@ export function assertPanelForm(value: unknown): asserts value is Panel {
 export function assertEdgesForm(value: unknown): void {
   const issues = faults(list(edge), value, {});
   if (issues.length > 0) throw new PeltryError(issues);
+}
+
+/**
+ * Stops at options that are no object, or hold a number that is none or below zero.
+ *
+ * @throws PeltryError `pattern/bad-options`
+ */
+export function assertOptions(options: unknown): void {
+  if (typeof options !== "object" || options === null || Array.isArray(options)) {
+    fail(
+      "pattern/bad-options",
+      "The options are not an object.",
+      {},
+      { found: String(options), fix: "Pass an object, or leave them out." },
+    );
+  }
+  for (const [key, value] of Object.entries(options)) {
+    if (typeof value !== "number" || (Number.isFinite(value) && value >= 0)) continue;
+    fail(
+      "pattern/bad-options",
+      `${key} is ${value}.`,
+      { path: [key] },
+      { found: String(value), limit: 0, fix: "Give a number of 0 or more." },
+    );
+  }
 }
