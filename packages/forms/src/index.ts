@@ -7,6 +7,7 @@ export { repairMesh, type RepairedMesh, type RepairOptions, type RepairReport } 
 export { buildLeg, type BuildLegOptions, type BuiltLeg, type LegLine, type Patch } from "./build/build-leg";
 export type { Silhouette, TargetGirth } from "./build/leg-surface";
 export {
+  bodyLevels,
   LEVEL_NAMES,
   type BodyLevels,
   type LevelName,

@@ -269,6 +269,23 @@ describe("readMesh", () => {
     expect(readMesh(writeOff(leg), { unit: "in" }).report.sizeMm[1]).toBeCloseTo(880 * 25.4, 6);
   });
 
+  it("readMesh › spreads colours of PLY and OFF faces to their vertices [oracle: means by hand]", () => {
+    const corners = "0 0 0\n100 0 0\n100 100 0\n0 100 0\n";
+    const ply = text(
+      `ply\nformat ascii 1.0\nelement vertex 4\nproperty float x\nproperty float y\nproperty float z\nelement face 2\nproperty list uchar int vertex_indices\nproperty uchar red\nproperty uchar green\nproperty uchar blue\nend_header\n${corners}3 0 1 2 200 0 40\n3 0 2 3 100 50 0\n`,
+    );
+    const off = (a: string, b: string): Uint8Array =>
+      text(`OFF\n4 2 0\n${corners}3 0 1 2 ${a}\n3 0 2 3 ${b}\n`);
+    const wanted = [150, 25, 20, 200, 0, 40, 150, 25, 20, 100, 50, 0];
+    expect([...readMesh(ply).colors!]).toEqual(wanted);
+    expect([...readMesh(off("200 0 40", "100 50 0 255")).colors!]).toEqual(wanted);
+    expect([...readMesh(off("1.0 0.0 0.0", "0.0 1.0 0.0 1.0")).colors!.slice(0, 6)]).toEqual([
+      128, 128, 0, 255, 0, 0,
+    ]);
+    expect(readMesh(off("7", "7")).colors).toBeUndefined();
+    expect(readMesh(off("200 0 40", "")).colors).toBeUndefined();
+  });
+
   it("readMesh › takes STL for mm and sixteen units for inches, but says that it is not sure and asks for a taped size [oracle: sizes as made]", () => {
     const ear = readMesh(writeStl(tube(20, 94, 12, 6), "binary")).report;
     expect([ear.unit.unit, ear.issues[0].severity]).toEqual(["mm", "warning"]);

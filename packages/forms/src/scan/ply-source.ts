@@ -7,8 +7,8 @@ import { TextScanner } from "./text-scanner";
 export interface PlySource {
   /** Reads one row of plain values; lists in it count as 0. */
   row(element: PlyElement, into: Float64Array, index: number): void;
-  /** Reads one row and keeps the list at `property` (none for −1). */
-  list(element: PlyElement, property: number, into: GrowingInts, index: number): void;
+  /** Reads one row and keeps the list at `property` (none for −1), and its plain values where `row` is given. */
+  list(element: PlyElement, property: number, into: GrowingInts, index: number, row?: Float64Array): void;
   /** Byte or line of the next row. */
   place(): number;
   readonly scan?: TextScanner;
@@ -83,13 +83,14 @@ export function binarySource(bytes: Uint8Array, header: PlyHeader): PlySource {
         at += SIZE[property.type];
       }
     },
-    list(element, wanted, into, index) {
+    list(element, wanted, into, index, row) {
       const { properties } = element;
       for (let i = 0; i < properties.length; i++) {
         const property = properties[i];
         const size = SIZE[property.type];
         if (!property.list) {
           need(size, element, index);
+          if (row) row[i] = READ[property.type](view, at, little);
           at += size;
           continue;
         }
@@ -151,9 +152,12 @@ export function textSource(bytes: Uint8Array, header: PlyHeader): PlySource {
         into[property] = value;
       });
     },
-    list(element, wanted, into, index) {
+    list(element, wanted, into, index, row) {
       each(element, index, (property, value) => {
-        if (property !== wanted) return;
+        if (property !== wanted) {
+          if (row) row[property] = value;
+          return;
+        }
         into.push(Number.isInteger(value) && Math.abs(value) < 2e9 ? value : -2);
       });
     },

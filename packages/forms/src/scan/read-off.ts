@@ -1,4 +1,5 @@
 import { fail, type Issue } from "@peltry/issues";
+import { FaceColors } from "./face-colors";
 import { GrowingFloats, GrowingInts } from "./growing-array";
 import { MESH_LIMITS, type RawMesh } from "./raw-mesh";
 import { noteCommas } from "./read-obj";
@@ -54,10 +55,11 @@ export function readOff(bytes: Uint8Array): RawMesh {
     // Alpha and texture coordinates are stepped over with the rest of the line.
     scan.nextLine();
   }
+  const { painted, ...built } = readFaces(scan, faceCount, vertexCount, positions);
   return {
-    ...readFaces(scan, faceCount, vertexCount, positions),
+    ...built,
     positions,
-    colors: coloured ? toBytes(rgb, fraction) : undefined,
+    colors: coloured ? toBytes(rgb, fraction) : painted.toVertices(built.triangles, vertexCount),
     notes: finish(scan, notes),
     soup: false,
     encoding: "text",
@@ -67,6 +69,19 @@ export function readOff(bytes: Uint8Array): RawMesh {
 function finish(scan: TextScanner, notes: Issue[]): Issue[] {
   if (scan.commas > 0) noteCommas(scan, notes);
   return notes;
+}
+
+/**
+ * Colour after the corners of a face: three or four whole numbers 0 to 255, or fractions. A single number names an entry of
+ * a colour map that the file does not hold; it is left aside.
+ */
+function faceColour(scan: TextScanner): [number, number, number] | undefined {
+  const values: number[] = [];
+  const before = scan.points;
+  while (values.length < 4 && !scan.atLineEnd()) values.push(scan.number());
+  if (values.length < 3) return undefined;
+  const factor = scan.points > before && Math.max(...values) <= 1.001 ? 255 : 1;
+  return [factor * values[0], factor * values[1], factor * values[2]];
 }
 
 function toBytes(rgb: GrowingFloats, fraction: boolean): Uint8Array {
@@ -151,8 +166,9 @@ function readFaces(
   faceCount: number,
   vertexCount: number,
   positions: Float64Array,
-): Pick<RawMesh, "triangles" | "faces"> {
+): Pick<RawMesh, "triangles" | "faces"> & { painted: FaceColors } {
   const triangles = new GrowingInts();
+  const painted = new FaceColors();
   const faces = { triangles: 0, quads: 0, larger: 0 };
   for (let f = 0; f < faceCount; f++) {
     startRow(scan, "face", f, faceCount);
@@ -177,9 +193,12 @@ function readFaces(
     if (size === 3) faces.triangles++;
     else if (size === 4) faces.quads++;
     else if (size > 4) faces.larger++;
+    let made = size === 3 ? 1 : 0;
     if (size === 3) for (const v of corners) triangles.push(v);
-    else if (size > 3) triangulateFace(corners, positions, triangles);
+    else if (size > 3) made = triangulateFace(corners, positions, triangles);
+    const colour = faceColour(scan);
+    if (colour) painted.add(made, ...colour);
     scan.nextLine();
   }
-  return { triangles: Uint32Array.from(triangles.done()), faces };
+  return { triangles: Uint32Array.from(triangles.done()), faces, painted };
 }

@@ -1,5 +1,6 @@
 import { fail, type Issue } from "@peltry/issues";
-import { GrowingInts } from "./growing-array";
+import { FaceColors } from "./face-colors";
+import { GrowingFloats, GrowingInts } from "./growing-array";
 import { binarySource, textSource, type PlySource } from "./ply-source";
 import { parsePlyHeader, type PlyElement, type PlyHeader } from "./ply-header";
 import { MESH_LIMITS, type RawMesh } from "./raw-mesh";
@@ -35,10 +36,11 @@ export function readPly(bytes: Uint8Array): RawMesh {
     );
   if (source.scan && source.scan.commas > 0) noteCommas(source.scan, notes);
   const unit = header.comments.map(statedUnit).find((u) => u !== undefined);
+  const { painted, ...built } = buildFaces(lists, vertices.positions, notes);
   return {
-    ...buildFaces(lists, vertices.positions, notes),
+    ...built,
     positions: vertices.positions,
-    colors: vertices.colors,
+    colors: vertices.colors ?? painted.toVertices(built.triangles, vertices.positions.length / 3),
     notes,
     unit,
     soup: false,
@@ -100,26 +102,31 @@ function readVertices(
       { fix: "Export it again as a mesh." },
     );
   }
-  const rgb = [
-    ["red", "r", "diffuse_red"],
-    ["green", "g", "diffuse_green"],
-    ["blue", "b", "diffuse_blue"],
-  ].map(at);
-  const coloured = rgb.every((i) => i >= 0);
+  const rgb = colourColumns(element);
   const { count, properties } = element;
   const positions = new Float64Array(3 * count);
-  const colors = coloured ? new Uint8Array(3 * count) : undefined;
-  const factor = coloured ? colourFactor(properties[rgb[0]].type) : 1;
+  const colors = rgb ? new Uint8Array(3 * count) : undefined;
+  const factor = rgb ? colourFactor(properties[rgb[0]].type) : 1;
   const row = new Float64Array(properties.length);
   for (let v = 0; v < count; v++) {
     source.row(element, row, v);
     for (let k = 0; k < 3; k++) positions[3 * v + k] = row[axes[k]];
-    if (colors) {
+    if (colors && rgb) {
       for (let k = 0; k < 3; k++)
         colors[3 * v + k] = Math.max(0, Math.min(255, Math.round(row[rgb[k]] * factor)));
     }
   }
   return colors ? { positions, colors } : { positions };
+}
+
+/** Columns of red, green and blue; undefined when one is missing. */
+function colourColumns(element: PlyElement): number[] | undefined {
+  const columns = [
+    ["red", "r", "diffuse_red"],
+    ["green", "g", "diffuse_green"],
+    ["blue", "b", "diffuse_blue"],
+  ].map((names) => element.properties.findIndex((p) => !p.list && names.includes(p.name)));
+  return columns.every((i) => i >= 0) ? columns : undefined;
 }
 
 function colourFactor(type: keyof typeof SIZE): number {
@@ -134,6 +141,8 @@ class FaceLists {
   readonly strip = new GrowingInts();
   /** Where each face stood: a byte in binary files, a line in text. */
   readonly where = new GrowingInts();
+  /** r, g, b of each face, where all have one. */
+  readonly rgb = new GrowingFloats();
   inBytes = false;
 }
 
@@ -155,11 +164,15 @@ function readLists(
     );
   }
   lists.inBytes = !source.scan;
+  const rgb = colourColumns(element);
+  const row = rgb && new Float64Array(element.properties.length);
+  const factor = rgb ? colourFactor(element.properties[rgb[0]].type) : 1;
   for (let f = 0; f < element.count; f++) {
     lists.start.push(lists.corners.length);
     lists.strip.push(strip ? 1 : 0);
     lists.where.push(source.place());
-    source.list(element, index, lists.corners, f);
+    source.list(element, index, lists.corners, f, row);
+    if (rgb && row) for (const k of rgb) lists.rgb.push(row[k] * factor);
   }
 }
 
@@ -175,8 +188,14 @@ function buildFaces(
   lists: FaceLists,
   positions: Float64Array,
   notes: Issue[],
-): Pick<RawMesh, "triangles" | "faces"> {
+): Pick<RawMesh, "triangles" | "faces"> & { painted: FaceColors } {
   const triangles = new GrowingInts();
+  const painted = new FaceColors();
+  const { rgb } = lists;
+  const paint = (f: number, made: number): void => {
+    if (rgb.length === 3 * start.length)
+      painted.add(made, rgb.data[3 * f], rgb.data[3 * f + 1], rgb.data[3 * f + 2]);
+  };
   const faces = { triangles: 0, quads: 0, larger: 0 };
   const vertexCount = positions.length / 3;
   const { corners, start } = lists;
@@ -200,7 +219,9 @@ function buildFaces(
       }
     }
     if (lists.strip.data[f]) {
-      faces.triangles += pushStrip(corners.data.subarray(from, to), triangles);
+      const made = pushStrip(corners.data.subarray(from, to), triangles);
+      faces.triangles += made;
+      paint(f, made);
       continue;
     }
     const size = to - from;
@@ -208,10 +229,11 @@ function buildFaces(
     else if (size === 3) {
       faces.triangles++;
       for (let i = from; i < to; i++) triangles.push(corners.data[i]);
+      paint(f, 1);
     } else {
       if (size === 4) faces.quads++;
       else faces.larger++;
-      triangulateFace(Array.from(corners.data.subarray(from, to)), positions, triangles);
+      paint(f, triangulateFace(Array.from(corners.data.subarray(from, to)), positions, triangles));
     }
   }
   if (thin > 0) {
@@ -222,7 +244,7 @@ function buildFaces(
       at: {},
     });
   }
-  return { triangles: Uint32Array.from(triangles.done()), faces };
+  return { triangles: Uint32Array.from(triangles.done()), faces, painted };
 }
 
 /** Strips with −1 between them; every second triangle turns. */
