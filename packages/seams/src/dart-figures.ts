@@ -2,7 +2,10 @@ import type { Verified } from "./finish-plan";
 import type { SeamArc } from "./types";
 
 /** Mouth, angle and legs of a cut in the flat, when it is a dart. */
-export function dartFigures(done: Pick<Verified, "cutting" | "flat">, cut: number): SeamArc["dart"] {
+export function dartFigures(
+  done: Pick<Verified, "cutting" | "flat">,
+  cut: number,
+): (NonNullable<SeamArc["dart"]> & { readonly length: number }) | undefined {
   const { cutting, flat } = done;
   const seams = cutting.seams.filter((seam) => seam.lines.includes(`#${cut}`));
   const tip = seams.find((seam) => seam.kind === "slit");
@@ -27,5 +30,6 @@ export function dartFigures(done: Pick<Verified, "cutting" | "flat">, cut: numbe
     mouth,
     angle: (2 * Math.asin(Math.min(1, mouth / (a + b))) * 180) / Math.PI,
     legDifference: Math.abs(a - b),
+    length: (a + b) / 2,
   };
 }

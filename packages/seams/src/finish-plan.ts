@@ -1,5 +1,6 @@
 import { flattenTogether, type FlatPanels } from "@peltry/flatten";
 import {
+  meshTopology,
   pathLength,
   vertexPoint,
   type MeshRefinement,
@@ -15,6 +16,7 @@ import type { PlanInput } from "./plan-input";
 import { polishPanels } from "./polish";
 import { reasonFor } from "./reasons";
 import { refineAlong, type RefinedLines } from "./refined-lines";
+import { sewingIssues } from "./sewing-limits";
 import { priceOf, type CurvePoint, type CutGroup } from "./search/greedy";
 import type { SurfacePoint } from "@peltry/geometry";
 import type { PlanPanel, SeamArc, SeamKind, SeamPlan } from "./types";
@@ -37,13 +39,13 @@ export interface Verified {
   readonly within: boolean;
 }
 
-/** Cuts the full form and proves the result with the flattener's own certificate. */
+/** Cuts the full form and proves the result with the flattener's own certificate; undefined where a patch is no disk. */
 export function verify(
   input: PlanInput,
   groups: readonly FoundGroup[],
   start: ((refinement: MeshRefinement, patch: Patch) => Float64Array | undefined) | undefined,
   options: WorkOptions,
-): Verified {
+): Verified | undefined {
   const lines = refineAlong(
     input.mesh,
     input.fixed,
@@ -60,6 +62,8 @@ export function verify(
       ...lines.cuts.map((path, i) => ({ id: `#${i}`, path })),
     ],
   });
+  if (!cutting.patches.every(({ mesh: own, loops }) => loops.length === 1 && meshTopology(own).euler === 1))
+    return undefined;
   const shaped = flattenTogether(
     cutting.patches.map((patch) => {
       const fabric = input.fabrics[patch.region];
@@ -154,7 +158,8 @@ export function finishPlan(
   extra: readonly Issue[],
 ): SeamPlan {
   const { lines, mesh } = done;
-  const arcs = [...givenArcs(input, done), ...cutArcs(input, groups, done)];
+  const suggestions = cutArcs(input, groups, done);
+  const arcs = [...givenArcs(input, done), ...suggestions];
   const suggested = groups.filter((group) => group.kind !== "opening");
   const sum = (value: (group: FoundGroup) => number): number =>
     suggested.reduce((s, group) => s + value(group), 0);
@@ -182,6 +187,11 @@ export function finishPlan(
     issues: [
       ...extra,
       ...planIssues(input, done),
+      ...sewingIssues(
+        input.rules,
+        suggestions.map(({ id }) => id),
+        done,
+      ),
       ...done.flat.issues.filter((issue) => issue.code !== "flatten/not-converged"),
     ],
   };
@@ -242,7 +252,7 @@ function cutArcs(input: PlanInput, groups: readonly FoundGroup[], done: Verified
     group.paths.forEach((_, k) => {
       const path = lines.cuts[at];
       const share = 1 / group.paths.length;
-      const dart = dartFigures(done, at);
+      const figures = dartFigures(done, at);
       arcs.push({
         id: ids[k],
         kind: group.kind,
@@ -261,7 +271,11 @@ function cutArcs(input: PlanInput, groups: readonly FoundGroup[], done: Verified
         closed: false,
         line: lineOf(mesh, path),
         partner: ids.length === 2 ? ids[1 - k] : undefined,
-        dart,
+        dart: figures && {
+          mouth: figures.mouth,
+          angle: figures.angle,
+          legDifference: figures.legDifference,
+        },
       });
       at++;
     });

@@ -2,12 +2,14 @@ import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
 import { barRejected, checkDecisions, settledCuts } from "./decisions";
-import { finishPlan, verify, type FoundGroup } from "./finish-plan";
-import { readPlanInput } from "./plan-input";
+import { finishPlan, verify, type FoundGroup, type Verified } from "./finish-plan";
+import { mendOpenings } from "./mend-openings";
+import { readPlanInput, type PlanInput } from "./plan-input";
 import { continueSearch, runSearch, type RunOptions, type RunResult } from "./search/run-search";
 import { allCuts, type CutGroup, type Search } from "./search/greedy";
 import { carryOver, evaluate, type SearchState } from "./search/search-state";
 import { makeSearchForm, type SearchForm } from "./search-form";
+import { crumbs } from "./sewing-limits";
 import type { PlanOptions, SeamPlan } from "./types";
 
 /** Shares of the limits that the search aims at in turn, when the full form shows that it was too hopeful. */
@@ -56,18 +58,59 @@ export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPl
       { fix: "Close its handles, or draw the seams that open it." },
     );
   }
-  let groups = foundGroups(form, result.search.groups);
-  let done = verify(input, groups, form.same ? startFrom(result.search.state) : undefined, {});
+  let proved = prove(input, form, result.search);
   for (const share of SHARES.slice(1)) {
-    if ((done.valid && done.within) || result.cancelled || !result.search.state.accepted) break;
+    if ((proved.done.valid && proved.done.within) || result.cancelled || !result.search.state.accepted) break;
     const next = tighten(form, result, share, run);
     if (!next) break;
     result = { ...next, curve: result.curve };
-    groups = foundGroups(form, next.search.groups);
-    done = verify(input, groups, form.same ? startFrom(result.search.state) : undefined, {});
+    const again = prove(input, form, next.search);
+    // A tighter plan that came out no better is no reason to sew more.
+    if (isBetter(again.done, proved.done)) proved = again;
   }
+  const { groups, done } = withoutCrumbs(input, proved);
   options.onProgress?.({ stage: "done", done: 1 });
   return finishPlan(input, groups, done, result.curve, !result.cancelled, issues);
+}
+
+/** Cuts on the full form, and the panels that they make. */
+interface Proved {
+  readonly groups: readonly FoundGroup[];
+  readonly done: Verified;
+}
+
+/** Carries cuts to the full form and proves them there. */
+function prove(input: PlanInput, form: SearchForm, search: Search): Proved {
+  const start = form.same ? startFrom(search.state) : undefined;
+  const groups = foundGroups(form, search.groups);
+  const done = verify(input, groups, start, {});
+  if (done) return { groups, done };
+  const mended = [...groups, ...mendOpenings(input, groups)];
+  const again = verify(input, mended, start, {});
+  if (again) return { groups: mended, done: again };
+  return fail(
+    "seams/cannot-open",
+    "The form could not be cut into pieces that are disks.",
+    {},
+    { fix: "Close its handles, or draw the seams that open it." },
+  );
+}
+
+function isBetter(a: Verified, b: Verified): boolean {
+  if (a.valid !== b.valid) return a.valid;
+  if (a.within !== b.within) return a.within;
+  const over = ({ panels }: Verified): number =>
+    panels.reduce((worst, { use }) => Math.max(worst, use.peak), 0);
+  return over(a) < over(b);
+}
+
+/** Takes away darts that came out too small to be sewn: what they took up is eased in. */
+function withoutCrumbs(input: PlanInput, proved: Proved): Proved {
+  const small = new Set(crumbs(input.rules, proved.groups, proved.done));
+  if (small.size === 0) return proved;
+  const groups = proved.groups.filter((group) => !small.has(group));
+  const done = verify(input, groups, undefined, {});
+  return done ? { groups, done } : proved;
 }
 
 /** Goes on from the cuts found, with narrower limits. */
@@ -77,7 +120,7 @@ function tighten(form: SearchForm, result: RunResult, share: number, run: RunOpt
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 80 });
   if (!state) return undefined;
   const start: Search = { state, groups };
-  return continueSearch(surface, start, run);
+  return continueSearch(surface, start, { ...run, settling: true });
 }
 
 /** Flat places of the search as a start for the flattener. */

@@ -2,6 +2,7 @@ import {
   createSurfaceLocator,
   decimate,
   inTriangle,
+  meshArea,
   MeshRefinement,
   surfacePosition,
   tracePath,
@@ -42,13 +43,14 @@ export function makeSearchForm(
   symmetry?: { readonly point: Point3; readonly normal: Point3 },
 ): SearchForm {
   const count = input.mesh.triangles.length / 3;
+  const work = { spent: 0 };
   const lines = input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : [...path]));
   if (count <= 1.25 * triangles) {
     const full = new MeshRefinement(input.mesh);
     const mirror = symmetry && findMirrorMap(input.mesh, symmetry, input.regions);
     return {
       surface: (share) => ({
-        ...surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share),
+        ...surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share, work),
         mirror,
       }),
       mirrored: mirror !== undefined,
@@ -65,7 +67,7 @@ export function makeSearchForm(
   const refinement = new MeshRefinement(coarse.mesh);
   const transfer = createTransfer(input, lines);
   return {
-    surface: (share) => surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share),
+    surface: (share) => surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share, work),
     toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
     toSearch: createProjection(coarse.mesh, refinement, lineEdges(refinement, regions, coarseLines)),
     mirrored: false,
@@ -81,9 +83,11 @@ function surfaceOf(
   weight: Float64Array,
   pile: Float64Array,
   share: number,
+  work: { spent: number },
 ): SearchSurface {
   const { directionCost } = input;
   return makeSearchSurface({
+    work,
     mesh,
     regionOf,
     boxes: boxesOf(input.fabrics, share),
@@ -139,7 +143,9 @@ function createTransfer(
   const full = new MeshRefinement(input.mesh);
   const edges = lineEdges(full, input.regions, lines);
   return (coarse, paths, anchored) => {
-    const project = createProjection(input.mesh, full, edges);
+    // Ends move by less than the coarse triangles are large; the first cut of a closed form ends in the open.
+    const reach = 3 * Math.sqrt((2.3 * meshArea(coarse)) / (coarse.triangles.length / 3));
+    const project = createProjection(input.mesh, full, edges, reach);
     return paths.map((path, i) =>
       project(
         path.map((point) => surfacePosition(coarse, point)),
@@ -154,14 +160,15 @@ function createProjection(
   mesh: TriangleMesh,
   refinement: MeshRefinement,
   edges: readonly [SurfacePoint, SurfacePoint][],
+  reach = Infinity,
 ): (line: readonly Point3[], anchored: Anchors) => SurfacePoint[] {
   const locator = createSurfaceLocator(mesh);
   const targets = edges.slice();
   return (line, anchored) => {
     const places = line.map((point) => locator.nearest(point).place);
     const last = places.length - 1;
-    places[0] = anchor(mesh, targets, line[0], Infinity) ?? places[0];
-    places[last] = anchor(mesh, targets, line[last], anchored === "both" ? Infinity : 1) ?? places[last];
+    places[0] = anchor(mesh, targets, line[0], reach) ?? places[0];
+    places[last] = anchor(mesh, targets, line[last], anchored === "both" ? reach : 1) ?? places[last];
     const traced = tracePath(refinement, places);
     for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
     return traced;

@@ -1,8 +1,17 @@
+import { nextHalfEdge } from "@peltry/geometry";
+import {
+  GIVEN,
+  necks,
+  RIM,
+  sharpCorners,
+  tightBends,
+  type FlatOutline,
+  type OutlineFault,
+} from "./flat-outline";
 import type { SewabilityRules } from "./types";
 import type { CutGroup } from "./search/greedy";
+import { FIRST_MARK, pathStations, type SearchSurface } from "./search/search-surface";
 import type { SearchState } from "./search/search-state";
-import type { SearchSurface } from "./search/search-surface";
-import { pathStations } from "./search/search-surface";
 
 /** Default rules. @remarks judgement; no source */
 export const SEWABILITY: SewabilityRules = Object.freeze({
@@ -12,8 +21,12 @@ export const SEWABILITY: SewabilityRules = Object.freeze({
   minPanelArea: 1600,
   minNeck: 40,
   minJunctionAngle: 40,
+  maxSeamsAtPoint: 3,
   minSeamRadius: 15,
 });
+
+/** What the search asks beyond the rules, so that darts still keep them on the full form. */
+const MARGIN = 1.1;
 
 /** Says whether a group of cuts can be sewn, as it lies in a flat state. */
 export function isSewable(
@@ -22,16 +35,69 @@ export function isSewable(
   state: SearchState,
   group: CutGroup,
 ): boolean {
-  if (group.kind === "dart" || group.kind === "fold") {
-    for (const cut of group.cuts) {
-      const { length } = pathStations(surface, cut.path);
-      const total = length[length.length - 1];
-      if (total < rules.minDartLength) return false;
-      const mouth = mouthOf(state, cut.mark);
-      if (mouth !== undefined && mouth < rules.minDartWidth) return false;
+  return dartsAreWide(rules, surface, state, group) && hasRoom(rules, state, group);
+}
+
+/** Whether the darts of a group are long and wide enough to be sewn rather than eased. */
+export function dartsAreWide(
+  rules: SewabilityRules,
+  surface: SearchSurface,
+  state: SearchState,
+  group: CutGroup,
+): boolean {
+  if (group.kind !== "dart" && group.kind !== "fold") return true;
+  return group.cuts.every((cut) => {
+    const { length } = pathStations(surface, cut.path);
+    if (length[length.length - 1] < MARGIN * rules.minDartLength) return false;
+    const mouth = mouthOf(state, cut.mark);
+    return mouth === undefined || mouth >= MARGIN * rules.minDartWidth;
+  });
+}
+
+/** Whether the panels, corners, necks and meeting points that a group makes are large enough. */
+function hasRoom(rules: SewabilityRules, state: SearchState, group: CutGroup): boolean {
+  const own = new Set(group.cuts.map((cut) => cut.mark));
+  if (group.kind !== "width" && !fewMeet(rules, state, own)) return false;
+  return state.patches.every((_, i) => {
+    const outline = outlineOf(state, i);
+    if (!outline.cut.some((mark) => own.has(mark))) return true;
+    const others = ({ cut, other }: OutlineFault): boolean => !own.has(cut) && !own.has(other);
+    return (
+      state.sheets[i].totalArea >= rules.minPanelArea &&
+      sharpCorners(outline, rules.minJunctionAngle).every(others) &&
+      tightBends(outline, rules.minSeamRadius).every(others) &&
+      necks(outline, rules.minNeck).every(others)
+    );
+  });
+}
+
+/** The outline of a patch of the search as it lies. */
+export function outlineOf(state: SearchState, index: number): FlatOutline {
+  const patch = state.patches[index];
+  const { flat } = state.sheets[index];
+  const { twin, mark } = state.refinement;
+  return {
+    points: patch.loops[0].map((v) => [flat[2 * v], flat[2 * v + 1]] as const),
+    cut: Int32Array.from(patch.loopHalves[0], (h) =>
+      twin[h] < 0 ? RIM : mark[h] < FIRST_MARK ? GIVEN : mark[h],
+    ),
+  };
+}
+
+/** No more seams than the rules allow meet where a cut of the group ends. */
+function fewMeet(rules: SewabilityRules, { refinement }: SearchState, own: ReadonlySet<number>): boolean {
+  const seen = new Set<number>();
+  for (let h = 0; h < refinement.corners.length; h++) {
+    if (!own.has(refinement.mark[h])) continue;
+    for (const v of [refinement.corners[h], refinement.corners[nextHalfEdge(h)]]) {
+      if (seen.has(v)) continue;
+      seen.add(v);
+      let arms = 0;
+      for (const g of refinement.star(v)) if (refinement.mark[g] !== 0 && refinement.twin[g] >= 0) arms++;
+      if (arms > rules.maxSeamsAtPoint) return false;
     }
   }
-  return state.sheets.every((sheet) => sheet.totalArea >= rules.minPanelArea);
+  return true;
 }
 
 /** Flat distance between the two copies of a dart's first vertex; undefined when the cut parts two panels. */

@@ -54,11 +54,13 @@ export interface SewabilityRules {
   readonly maxDartAngle: number;
   /** Smallest area of a panel, mm². */
   readonly minPanelArea: number;
-  /** Narrowest neck of a panel, mm; reported, not enforced. */
+  /** Narrowest neck of a panel, mm; given up step by step, and reported, where the limits cannot be kept with it. */
   readonly minNeck: number;
-  /** Smallest angle between a seam and the edge or seam that it meets, degrees; reported. */
+  /** Smallest angle between a seam and the edge or seam that it meets, degrees. */
   readonly minJunctionAngle: number;
-  /** Smallest radius of a seam, mm; reported. */
+  /** Most seams that meet at one point. */
+  readonly maxSeamsAtPoint: number;
+  /** Smallest radius of a bend in a seam, mm. */
   readonly minSeamRadius: number;
 }
 

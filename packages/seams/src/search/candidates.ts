@@ -11,7 +11,7 @@ import {
 import { scaleField } from "./scale-field";
 import type { SearchPatch } from "./search-patches";
 import type { SearchState } from "./search-state";
-import { onBase, pileLines } from "./pile-lines";
+import { halvingLines, onBase, pileLines } from "./pile-lines";
 import { mirrorPath, pathStations, type SearchSurface } from "./search-surface";
 
 /** What a suggestion does. */
@@ -30,6 +30,9 @@ export interface Candidate {
 
 /** Shorter cuts than this are noise, mm. */
 const LEAST_LENGTH = 15;
+
+/** Where a patch asks more than this of its fabric, halving it is worth a try. */
+const HALVE_ABOVE = 1.5;
 
 /** A patch as a surface for paths. */
 export function patchSurface(
@@ -79,7 +82,7 @@ export function makeCandidates(
   for (const tip of pickTips(state, index, scale, border, surface, wide)) {
     const field = graph.costsFrom([[tip, 0]], stop);
     const ends = pickEnds(rim, field, wide);
-    const straight = ends.map((end) => straightenPath(geodesic, points(graph, field, end), true));
+    const straight = ends.map((end) => straightenPath(geodesic, nodePath(graph, field, end), true));
     ends.forEach((_, i) => {
       const path = onBase(state, patch, straight[i].points).reverse();
       if (path.length > 1) out.push(measured(surface, "dart", [path], scale[tip]));
@@ -102,6 +105,8 @@ export function makeCandidates(
       if (wedge) out.push(wedge);
     }
   }
+  if (state.measures[index].smoothPeak > HALVE_ABOVE)
+    for (const path of halvingLines(state, index)) out.push(measured(surface, "seam", [path], 0));
   const { pile95 } = state.measures[index];
   if (pile95 > surface.pileLimitOf(patch)) {
     // Where the pile strays, parts that turn on their own help: cuts that run with it.
@@ -112,7 +117,7 @@ export function makeCandidates(
   return withMirrors(surface, dropDoubles(surface, out));
 }
 
-function points(graph: SteinerGraph, field: CostField, node: number): GraphPoint[] {
+export function nodePath(graph: SteinerGraph, field: CostField, node: number): GraphPoint[] {
   return graph.pathTo(field, node).map((k) => graph.point(k));
 }
 
@@ -187,7 +192,11 @@ function pickTips(
 }
 
 /** Signed distance of a patch vertex from the plane of symmetry. */
-function mirrorSide(surface: SearchSurface, state: SearchState, patch: SearchPatch): (v: number) => number {
+export function mirrorSide(
+  surface: SearchSurface,
+  state: SearchState,
+  patch: SearchPatch,
+): (v: number) => number {
   const { triangles } = surface.mesh;
   const { side } = surface.mirror!;
   return (v) => {
@@ -225,14 +234,14 @@ function overrunPeak(state: SearchState, index: number, border: Uint8Array): num
 }
 
 /** Nodes of the outline in order, with their length along it and the sides between corners. */
-interface Rim {
+export interface Rim {
   readonly nodes: Int32Array;
   readonly along: Float64Array;
   readonly side: Int32Array;
   readonly total: number;
 }
 
-function rimNodes(graph: SteinerGraph, patch: SearchPatch, geodesic: GeodesicSurface): Rim {
+export function rimNodes(graph: SteinerGraph, patch: SearchPatch, geodesic: GeodesicSurface): Rim {
   const nodes: number[] = [];
   const along: number[] = [];
   const side: number[] = [];
@@ -365,7 +374,7 @@ function wedgeOf(
   const left = find(-1);
   const right = find(1);
   if (left < 0 || right < 0) return undefined;
-  const legs = [left, right].map((node) => straightenPath(geodesic, points(graph, field, node)));
+  const legs = [left, right].map((node) => straightenPath(geodesic, nodePath(graph, field, node)));
   if (legs[0].length + legs[1].length > 8 * reach + 200) return undefined;
   return measured(
     surface,

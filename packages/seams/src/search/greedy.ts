@@ -100,10 +100,20 @@ export interface GreedyOptions extends WorkOptions {
   readonly finalists?: number;
   /** Says no to candidates that cannot be sewn. */
   readonly sewable: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
+  /** Says whether a cut that was there before is still worth sewing. */
+  readonly lasting: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
   readonly onRound?: (search: Search) => void;
-  /** Candidates of the first round to start from instead of the best (0 is the best). */
-  readonly firstChoice?: number;
+  /** Gives up once the cuts cost more than this. */
+  readonly dearest?: number | undefined;
+  /** Stops when so much work has been spent on the surface; {@link BUDGET} by default. */
+  readonly until?: number | undefined;
 }
+
+/**
+ * Triangle-steps after which a search takes what it has: about three quarters of a minute of work, counted so that the
+ * result does not depend on the machine.
+ */
+export const BUDGET = 2e8;
 
 /** Adds the cut that removes most violation for its price, until nothing is over the limits. */
 export function greedySearch(surface: SearchSurface, start: Search, options: GreedyOptions): Search {
@@ -111,8 +121,9 @@ export function greedySearch(surface: SearchSurface, start: Search, options: Gre
   options.onRound?.(search);
   for (let round = 0; round < (options.rounds ?? 40) && !search.state.accepted; round++) {
     throwIfCancelled(options.signal);
+    if (surface.work.spent > (options.until ?? BUDGET)) break;
     const next = bestAddition(surface, search, round, options);
-    if (!next) break;
+    if (!next || groupCost(next.groups, options.prices) > (options.dearest ?? Infinity)) break;
     search = next;
     options.onRound?.(search);
   }
@@ -149,16 +160,35 @@ export function bestAddition(
         patience: STEPS.patience,
       });
       if (!full || !options.sewable(surface, full, group)) continue;
-      const score = scoreOf(state, full, group, options.prices);
+      const next = withoutWeak(surface, { state: full, groups: [...groups, group] }, options);
+      if (!next) continue;
+      const score = scoreOf(state, next.state, group, options.prices);
       if (!(score > 0)) continue;
-      const done = { ...group, after: worstUse(full) };
-      scored.push({ search: { state: full, groups: [...groups, done] }, score });
+      const after = worstUse(next.state);
+      scored.push({
+        search: { ...next, groups: next.groups.map((g) => (g === group ? { ...g, after } : g)) },
+        score,
+      });
     }
     scored.sort((a, b) => b.score - a.score);
-    const best = scored[Math.min(round === 0 ? (options.firstChoice ?? 0) : 0, scored.length - 1)];
-    if (best) return best.search;
+    if (scored.length > 0) return scored[0].search;
   }
   return undefined;
+}
+
+/** A new cut may leave an older dart next to nothing to take up: then that one goes, and its cloth is eased. */
+function withoutWeak(surface: SearchSurface, search: Search, options: GreedyOptions): Search | undefined {
+  const lasts = (state: SearchState, group: CutGroup): boolean =>
+    group.locked === true || options.lasting(surface, state, group);
+  const groups = search.groups.filter((group) => lasts(search.state, group));
+  if (groups.length === search.groups.length) return search;
+  const state = evaluate(surface, allCuts(groups), {
+    from: search.state,
+    keep: search.state,
+    steps: STEPS.full,
+    patience: STEPS.patience,
+  });
+  return state && groups.every((group) => lasts(state, group)) ? { state, groups } : undefined;
 }
 
 function screen(
@@ -188,8 +218,15 @@ function screen(
   return out.sort((a, b) => b.score - a.score || a.group.cost - b.group.cost);
 }
 
+/** What one more cut, and one more panel, count in the choice of the next cut, mm: crumbs and scraps are no way to get on. */
+const PER_CUT = 40;
+const PER_PANEL = 40;
+
 /** Violation removed for each mm of price. */
 function scoreOf(before: SearchState, after: SearchState, group: CutGroup, prices: Prices): number {
   const rest = after.accepted ? 0 : after.violation;
-  return (before.violation - rest) / (priceOf(group, prices) + 1);
+  const more = Math.max(0, after.patches.length - before.patches.length);
+  return (
+    (before.violation - rest) / (priceOf(group, prices) + PER_CUT * group.cuts.length + PER_PANEL * more)
+  );
 }

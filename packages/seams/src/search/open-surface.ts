@@ -167,6 +167,8 @@ function throughHandle(surface: SearchSurface, state: SearchState, patch: Search
     left[common] === right[common]
   )
     common++;
-  const run = [...left.slice(common), ...right.slice(common).reverse()];
+  const ring = [...left.slice(common), ...right.slice(common).reverse()];
+  // A ring is cut half round: what is left of it is the next cut, from end to end.
+  const run = ring[0] === ring[ring.length - 1] ? ring.slice(0, Math.ceil(ring.length / 2) + 1) : ring;
   return run.map((v) => state.refinement.place[patch.sourceVertex[v]]);
 }

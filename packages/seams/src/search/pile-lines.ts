@@ -4,7 +4,7 @@ import type { SearchState } from "./search-state";
 
 /** Points of a path over a patch, written on the base. */
 export function onBase(
-  state: SearchState,
+  state: Pick<SearchState, "refinement">,
   patch: SearchPatch,
   points: readonly GraphPoint[],
 ): SurfacePoint[] {
@@ -21,12 +21,50 @@ export function onBase(
 
 /** Lines x = c of the flat panel, from outline to outline, written on the base. */
 export function linesAt(state: SearchState, index: number, x: number): SurfacePoint[][] {
-  const patch = state.patches[index];
   const { flat } = state.sheets[index];
+  return levelLines(state, state.patches[index], (v) => flat[2 * v] - x);
+}
+
+/** Lines through the middle of the flat panel along its long and its short axis: halves of a panel strain a quarter as much. */
+export function halvingLines(state: SearchState, index: number): SurfacePoint[][] {
+  const { flat, area, patch } = state.sheets[index];
+  const middle = [0, 0];
+  const spread = [0, 0, 0];
+  const corner = (t: number, k: number): number =>
+    (flat[2 * patch.triangles[3 * t] + k] +
+      flat[2 * patch.triangles[3 * t + 1] + k] +
+      flat[2 * patch.triangles[3 * t + 2] + k]) /
+    3;
+  let total = 0;
+  area.forEach((a, t) => {
+    middle[0] += a * corner(t, 0);
+    middle[1] += a * corner(t, 1);
+    total += a;
+  });
+  const [mx, my] = [middle[0] / total, middle[1] / total];
+  area.forEach((a, t) => {
+    const [x, y] = [corner(t, 0) - mx, corner(t, 1) - my];
+    spread[0] += a * x * x;
+    spread[1] += a * x * y;
+    spread[2] += a * y * y;
+  });
+  const long = Math.atan2(2 * spread[1], spread[0] - spread[2]) / 2;
+  return [long, long + Math.PI / 2].flatMap((angle) => {
+    const [s, c] = [Math.sin(angle), Math.cos(angle)];
+    return levelLines(state, patch, (v) => s * (flat[2 * v] - mx) - c * (flat[2 * v + 1] - my));
+  });
+}
+
+/** Lines from outline to outline where a function of the patch's vertices is nought, written on the base. */
+export function levelLines(
+  state: Pick<SearchState, "refinement">,
+  patch: SearchPatch,
+  value: (vertex: number) => number,
+): SurfacePoint[][] {
   const twin = localTwins(state, patch);
   const { triangles } = patch;
   // Off every vertex, so that the line crosses edges only.
-  const at = (v: number): number => flat[2 * v] - x || 1e-9;
+  const at = (v: number): number => value(v) || 1e-9;
   const crosses = (h: number): boolean => at(triangles[h]) > 0 !== at(next(triangles, h)) > 0;
   const seen = new Set<number>();
   const out: SurfacePoint[][] = [];
@@ -56,7 +94,7 @@ function next(triangles: ArrayLike<number>, h: number): number {
   return triangles[h % 3 === 2 ? h - 2 : h + 1];
 }
 
-function localTwins(state: SearchState, patch: SearchPatch): Int32Array {
+function localTwins(state: Pick<SearchState, "refinement">, patch: SearchPatch): Int32Array {
   const { refinement } = state;
   const local = new Map<number, number>();
   patch.refinedTriangle.forEach((t, i) => local.set(t, i));

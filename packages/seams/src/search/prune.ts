@@ -3,6 +3,7 @@ import type { SurfacePoint } from "@peltry/geometry";
 import type { CutKind } from "./candidates";
 import {
   allCuts,
+  BUDGET,
   groupCost,
   makeGroup,
   priceOf,
@@ -19,6 +20,7 @@ import { pathStations, subPath, type SearchSurface } from "./search-surface";
 export interface PruneOptions extends WorkOptions {
   readonly prices: Prices;
   readonly sewable: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
+  readonly lasting: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
   /** Shortest dart, mm. */
   readonly minDart: number;
   readonly passes?: number;
@@ -38,6 +40,7 @@ export function prune(surface: SearchSurface, start: Search, options: PruneOptio
       );
     for (const group of order) {
       throwIfCancelled(options.signal);
+      if (surface.work.spent > 1.5 * BUDGET) return search;
       search = pruneGroup(surface, search, search.groups.indexOf(group), options);
     }
     if (groupCost(search.groups, options.prices) > 0.985 * before) break;
@@ -58,7 +61,7 @@ export function tryReplace(
   search: Search,
   at: number,
   by: readonly CutGroup[],
-  options: Pick<PruneOptions, "sewable">,
+  options: Pick<PruneOptions, "sewable" | "lasting">,
 ): Search | undefined {
   const groups = [...search.groups.slice(0, at), ...by, ...search.groups.slice(at + 1)];
   const state = evaluate(surface, allCuts(groups), {
@@ -68,7 +71,10 @@ export function tryReplace(
     patience: STEPS.patience,
   });
   if (!state?.accepted) return undefined;
-  for (const group of groups) if (!group.locked && !options.sewable(surface, state, group)) return undefined;
+  for (const group of groups) {
+    const fine = by.includes(group) ? options.sewable : options.lasting;
+    if (!group.locked && !fine(surface, state, group)) return undefined;
+  }
   const after = worstUse(state);
   return { state, groups: groups.map((g) => (by.includes(g) ? { ...g, after } : g)) };
 }

@@ -130,6 +130,8 @@ export function evaluate(
     fresh.push(true);
   }
   linkRods(refinement, patches, sheets, fresh);
+  // Cutting and setting up cost about as much as sixty steps on the whole surface.
+  surface.work.spent += 60 * surface.regionOf.length;
   const measures = relax(surface, patches, sheets, fresh, keep, old, steps, options.patience ?? Infinity);
   return finish(cuts, refinement, patches, sheets, measures.used, measures.measures);
 }
@@ -203,6 +205,7 @@ function relax(
     done += block;
     sheets.forEach((sheet, i) => {
       if (!working[i]) return;
+      surface.work.spent += block * sheet.area.length;
       if (done >= steps) sheet.settle();
       sheet.used(used[i]);
       measures[i] = measureSheet(surface, sheet, used[i]);
@@ -435,14 +438,11 @@ export function measureSheet(surface: SearchSurface, sheet: LightSheet, used: Fl
   for (let t = 0; t < used.length; t++) {
     if (used[t] === Infinity) {
       flips++;
-      excess += area[t] * 4;
+      excess += area[t] * overrun(TURNED);
       continue;
     }
     if (used[t] > ACCEPT.slack) over += area[t];
-    if (used[t] > 1) {
-      const e = used[t] - 1;
-      excess += area[t] * Math.min(4, e * e + 0.2 * e);
-    }
+    if (used[t] > 1) excess += area[t] * overrun(Math.min(TURNED, used[t]));
   }
   const smoothPeak = smoothMaximum(sheet, used, surface.smoothRounds);
   const outline: Point[] = patch.loops[0].map((v): Point => [flat[2 * v], flat[2 * v + 1]]);
@@ -471,6 +471,15 @@ export function measureSheet(surface: SearchSurface, sheet: LightSheet, used: Fl
       smoothPeak <= ACCEPT.slack &&
       pile95 <= surface.pileLimitOf(patch),
   };
+}
+
+/** Budget share that a turned-over triangle counts with. */
+const TURNED = 16;
+
+/** What a budget share above 1 counts: by its square, by its amount where it is far over, so that no few spots rule. */
+function overrun(used: number): number {
+  const e = used - 1;
+  return 0.2 * e + (e < 1 ? e * e : 2 * e - 1);
 }
 
 function smoothMaximum(sheet: LightSheet, used: Float64Array, rounds: number): number {

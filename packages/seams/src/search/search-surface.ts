@@ -36,6 +36,8 @@ export interface SearchSurface {
   readonly widthLimitOf: (patch: SearchPatch) => number;
   /** How the surface maps onto itself across the plane of symmetry. */
   readonly mirror?: MirrorMap | undefined;
+  /** Work done for the plan so far, in triangles times steps. */
+  readonly work: { spent: number };
 }
 
 /** Input of {@link makeSearchSurface}. */
@@ -50,6 +52,7 @@ export interface SearchSurfaceInput {
   readonly pileLimits: readonly number[];
   readonly widths?: readonly number[];
   readonly mirror?: MirrorMap | undefined;
+  readonly work?: { spent: number };
 }
 
 /** Mark of given seams and of region borders. */
@@ -89,6 +92,7 @@ export function makeSearchSurface(input: SearchSurfaceInput): SearchSurface {
     widthLimitOf: (patch) => input.widths?.[patch.regionOf[0]] ?? Infinity,
     pileLimitOf: (patch) => input.pileLimits[patch.regionOf[0]] ?? 180,
     mirror: input.mirror,
+    work: input.work ?? { spent: 0 },
   };
 }
 

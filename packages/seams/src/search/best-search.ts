@@ -1,0 +1,245 @@
+// Several ways to the end of a search: one cut after another from nothing, and from the structured starts that promise
+// to come out cheaper. The cheapest plan inside the limits wins.
+import { isPeltryError, throwIfCancelled } from "@peltry/issues";
+import { dartsAreWide, isSewable } from "../sewability";
+import {
+  allCuts,
+  BUDGET,
+  greedySearch,
+  groupCost,
+  makeGroup,
+  STEPS,
+  worstUse,
+  type CurvePoint,
+  type CutGroup,
+  type GreedyOptions,
+  type Search,
+} from "./greedy";
+import { prune } from "./prune";
+import type { RunOptions } from "./run-search";
+import { evaluate } from "./search-state";
+import type { SearchSurface } from "./search-surface";
+import { structuredStarts } from "./structured-starts";
+
+/** What came out best, and the points of the strain-against-length curve that were seen on the way. */
+export interface BestSearch {
+  readonly search: Search;
+  readonly curve: readonly CurvePoint[];
+  readonly cancelled: boolean;
+}
+
+/** Structured starts that are followed to the end, by effort. */
+const FOLLOWED = Object.freeze({ quick: 0, normal: 2, thorough: 6 });
+
+/** Share of the work's budget that one start may use, and after which no further one is begun. */
+const EACH = 0.35;
+const LATE = 0.8;
+
+/** Shares of the narrowest neck that are asked for in turn. */
+const NECKS = [1, 0.6, 0.3];
+
+/** Rounds of the plain search before other starts are looked at: by then the first suggestion has been told. */
+const FIRST_ROUNDS = 3;
+
+/** The best plan from a state that is laid flat already. */
+export function bestSearch(surface: SearchSurface, start: Search, options: RunOptions): BestSearch {
+  const run = new Run(surface, start, options);
+  const follows = options.settling ? 0 : FOLLOWED[options.effort];
+  if (start.state.accepted) return run.result();
+  let first = run.attempt(() => run.grow(start, { rounds: FIRST_ROUNDS }));
+  if (run.cancelled || !first) return run.result();
+  const found =
+    follows > 0
+      ? (run.attempt(() => leads(surface, start, greedyOptions(options, NECKS[NECKS.length - 1]))) ?? [])
+      : [];
+  const bound = found.reduce(
+    (least, { state, groups }) =>
+      state.accepted ? Math.min(least, 1.3 * groupCost(groups, options.prices)) : least,
+    Infinity,
+  );
+  const share = (): number => surface.work.spent + EACH * BUDGET;
+  first = run.attempt(() => run.finish(first!, bound, found.length > 0 ? share() : BUDGET)) ?? first;
+  const cost = groupCost(run.rounds[run.rounds.length - 1].groups, options.prices);
+  const promised = found
+    .map((search) => ({ search, promise: promiseOf(search, run.rounds, options) }))
+    .sort((a, b) => a.promise - b.promise);
+  // A start that is a plan already comes first: its promise is kept.
+  const sure = promised.findIndex(({ search }) => search.state.accepted);
+  if (sure > 0) promised.unshift(...promised.splice(sure, 1));
+  for (const { search, promise } of promised.slice(0, follows)) {
+    if (run.cancelled || surface.work.spent > LATE * BUDGET) break;
+    // Only where nothing else reached the limits is a dear way worth going to its end.
+    if (run.best.state.accepted && promise > 1.2 * Math.min(cost, bound)) break;
+    const dearest = run.best.state.accepted ? 1.4 * groupCost(run.best.groups, options.prices) : Infinity;
+    run.attempt(() => run.finish(search, dearest, share()));
+  }
+  return run.result();
+}
+
+/** The best so far, and how to get on. */
+class Run {
+  best: Search;
+  cancelled = false;
+  /** States of the plain search, in order. */
+  readonly rounds: Search[] = [];
+  private readonly seen: CurvePoint[] = [];
+
+  constructor(
+    private readonly surface: SearchSurface,
+    private readonly start: Search,
+    private readonly options: RunOptions,
+  ) {
+    this.best = start;
+  }
+
+  /** Does something; when it is cancelled, what has been found stands. */
+  attempt<T>(work: () => T): T | undefined {
+    if (this.cancelled) return undefined;
+    try {
+      return work();
+    } catch (error) {
+      if (!isPeltryError(error) || error.code !== "work/cancelled") throw error;
+      this.cancelled = true;
+      return undefined;
+    }
+  }
+
+  /** Adds cuts until nothing is over the limits, giving up on wide necks only when it must. */
+  grow(from: Search, limits: Pick<GreedyOptions, "rounds" | "dearest" | "until">): Search {
+    let search = from;
+    for (const neck of limits.rounds === undefined ? NECKS : [1]) {
+      const shared = greedyOptions(this.options, neck);
+      search = greedySearch(this.surface, search, {
+        ...shared,
+        ...limits,
+        onRound: (now) => this.note(now),
+      });
+      if (search.state.accepted) break;
+    }
+    return search;
+  }
+
+  /** The same to the end, and then takes away what is too much. */
+  finish(from: Search, bound: number, until: number): Search {
+    const dearest = this.best.state.accepted || bound < Infinity ? bound : undefined;
+    let search = this.grow(from, { dearest, until });
+    this.keep(search);
+    if (search.state.accepted && this.options.effort !== "quick") {
+      this.options.onProgress?.({ stage: "shortening", done: 0.8 });
+      // Cuts that were placed without wide necks stay possible.
+      search = prune(this.surface, search, greedyOptions(this.options, NECKS[NECKS.length - 1]));
+      this.keep(search);
+    }
+    return search;
+  }
+
+  private keep(search: Search): void {
+    this.best = better(this.best, search, this.options);
+  }
+
+  private note(search: Search): void {
+    this.seen.push(curvePoint(search));
+    if (!this.best.state.accepted) {
+      this.keep(search);
+      this.rounds.push(search);
+    }
+    this.options.onProgress?.({
+      stage: `${search.groups.length} cuts tried`,
+      done: 0.75 * (1 - 1 / (1 + 0.35 * this.seen.length)),
+    });
+  }
+
+  result(): BestSearch {
+    const { best, cancelled } = this;
+    return {
+      search: best,
+      curve: frontier([curvePoint(this.start), ...this.seen], curvePoint(best)),
+      cancelled,
+    };
+  }
+}
+
+function greedyOptions(
+  options: RunOptions,
+  neck: number,
+): Omit<GreedyOptions, "onRound"> & { minDart: number } {
+  const rules = { ...options.rules, minNeck: neck * options.rules.minNeck };
+  return {
+    prices: options.prices,
+    signal: options.signal,
+    minDart: rules.minDartLength,
+    sewable: (s, state, group) => isSewable(rules, s, state, group),
+    lasting: (s, state, group) => dartsAreWide(rules, s, state, group),
+  };
+}
+
+function better(a: Search, b: Search, { prices }: RunOptions): Search {
+  if (a.state.accepted !== b.state.accepted) return a.state.accepted ? a : b;
+  if (a.state.accepted) return groupCost(b.groups, prices) < groupCost(a.groups, prices) ? b : a;
+  return b.state.violation < a.state.violation ? b : a;
+}
+
+/** Structured starts from a state, laid flat. */
+function leads(surface: SearchSurface, start: Search, options: GreedyOptions): Search[] {
+  const before = worstUse(start.state);
+  const out: Search[] = [];
+  for (const { kind, groups, scale } of structuredStarts(surface, start.state)) {
+    throwIfCancelled(options.signal);
+    const added = groups.map((paths): CutGroup =>
+      makeGroup(surface, kind, paths, { round: 0, scale, before, after: 0 }),
+    );
+    const state = evaluate(surface, allCuts([...start.groups, ...added]), {
+      from: start.state,
+      keep: start.state,
+      steps: STEPS.accept,
+      patience: STEPS.patience,
+    });
+    if (!state || !added.every((group) => options.sewable(surface, state, group))) continue;
+    const after = worstUse(state);
+    out.push({ state, groups: [...start.groups, ...added.map((group) => ({ ...group, after }))] });
+  }
+  return out;
+}
+
+/** What the plan that a start leads to may cost. */
+function promiseOf({ state, groups }: Search, rounds: readonly Search[], options: RunOptions): number {
+  return (
+    groupCost(groups, options.prices) + (state.accepted ? 0 : costToGo(state.violation, rounds, options))
+  );
+}
+
+/** What the search from nothing paid to bring a violation to its end, read off its rounds. */
+function costToGo(violation: number, rounds: readonly Search[], { prices }: RunOptions): number {
+  const cost = (search: Search): number => groupCost(search.groups, prices);
+  const rest = (search: Search): number => (search.state.accepted ? 0 : search.state.violation);
+  const last = rounds[rounds.length - 1];
+  if (!last || violation <= rest(last)) return 0;
+  for (let i = rounds.length - 2; i >= 0; i--) {
+    if (rest(rounds[i]) < violation) continue;
+    const [high, low] = [rest(rounds[i]), rest(rounds[i + 1])];
+    const share = high > low ? (violation - low) / (high - low) : 0;
+    return cost(last) - cost(rounds[i + 1]) + share * (cost(rounds[i + 1]) - cost(rounds[i]));
+  }
+  return Infinity;
+}
+
+function curvePoint({ state, groups }: Search): CurvePoint {
+  const own = groups.filter((group) => group.kind !== "opening");
+  return {
+    cuts: own.reduce((sum, group) => sum + group.cuts.length, 0),
+    length: own.reduce((sum, group) => sum + group.length, 0),
+    cost: own.reduce((sum, group) => sum + group.cost, 0),
+    worst: worstUse(state),
+    accepted: state.accepted,
+  };
+}
+
+/** Of all points seen those that no shorter one beats, up to the plan itself. */
+function frontier(points: readonly CurvePoint[], plan: CurvePoint): CurvePoint[] {
+  const order = points
+    .filter((point) => point.length < plan.length && !point.accepted)
+    .sort((a, b) => a.length - b.length || a.worst - b.worst);
+  const out: CurvePoint[] = [];
+  for (const point of order) if (out.length === 0 || point.worst < out[out.length - 1].worst) out.push(point);
+  return [...out, plan];
+}

@@ -1,0 +1,183 @@
+// Sets of cuts that a search does not find one by one: fans of darts round a peak, and gores of a tube. Each alone may
+// remove little, so that a greedy search passes them by; together they can be a quarter shorter.
+import {
+  cotangentLaplacian,
+  factorCholesky,
+  meshPattern,
+  orderByDissection,
+  planCholesky,
+  solveCholesky,
+  SteinerGraph,
+  straightenPath,
+  type SurfacePoint,
+} from "@peltry/geometry";
+import { mirrorSide, nodePath, patchSurface, rimNodes, type CutKind } from "./candidates";
+import { levelLines, onBase } from "./pile-lines";
+import { scaleField } from "./scale-field";
+import type { SearchPatch } from "./search-patches";
+import type { SearchState } from "./search-state";
+import { mirrorPath, pathStations, subPath, type SearchSurface } from "./search-surface";
+
+/** Cuts to begin a search with, each a group of its own. */
+export interface StructuredStart {
+  readonly kind: CutKind;
+  /** One entry a group: a path, or a path and its mirror image. */
+  readonly groups: readonly (readonly (readonly SurfacePoint[])[])[];
+  readonly scale: number;
+}
+
+/** How far the long and the short darts of a fan reach towards the peak; 0 leaves the short ones out. */
+const REACHES: readonly (readonly [long: number, short: number])[] = [
+  [0.55, 0],
+  [0.7, 0],
+  [0.85, 0],
+  [0.97, 0],
+  [0.8, 0.3],
+  [0.8, 0.5],
+];
+const FANS = [1, 2, 3, 4, 5, 6, 8, 10];
+/** Shares of the way round at which a tube is cut into gores. */
+const GORES: readonly (readonly number[])[] = [[0.5], [0.25], [0.75], [1 / 3, 2 / 3], [0.25, 0.5, 0.75]];
+
+/** Fans and gores for the worst patch of a state. */
+export function structuredStarts(surface: SearchSurface, state: SearchState): StructuredStart[] {
+  let worst = -1;
+  state.measures.forEach((m, i) => {
+    if (!m.accepted && (worst < 0 || m.violation > state.measures[worst].violation)) worst = i;
+  });
+  if (worst < 0) return [];
+  return [...fans(surface, state, state.patches[worst]), ...gores(surface, state, state.patches[worst])];
+}
+
+function fans(surface: SearchSurface, state: SearchState, patch: SearchPatch): StructuredStart[] {
+  const border = new Uint8Array(patch.sourceVertex.length);
+  for (const loop of patch.loops) for (const v of loop) border[v] = 1;
+  const { scale } = scaleField(patch, border);
+  const side = surface.mirror && mirrorSide(surface, state, patch);
+  let tip = -1;
+  scale.forEach((s, v) => {
+    if (!border[v] && s > 0.004 && (tip < 0 || s > scale[tip])) tip = v;
+  });
+  if (tip < 0) return [];
+  const geodesic = patchSurface(surface, state, patch);
+  const graph = new SteinerGraph(geodesic, 2);
+  const field = graph.costsFrom([[tip, 0]], graph.closedNodes());
+  const rim = rimNodes(graph, patch, geodesic);
+  const sideOf = (node: number): number => (side && node < graph.vertexCount ? side(node) : 0);
+  let first = 0;
+  rim.nodes.forEach((node, i) => {
+    // Under symmetry a fan begins on the plane, so that its other half is the image.
+    if (Math.abs(sideOf(node)) > 1e-6 || (side && node >= graph.vertexCount)) return;
+    if (!(field.cost[node] >= field.cost[rim.nodes[first]])) first = i;
+  });
+  const ways = new Map<number, SurfacePoint[]>();
+  const wayFrom = (share: number): SurfacePoint[] | undefined => {
+    const goal = (rim.along[first] + share * rim.total) % rim.total;
+    let near = 0;
+    for (let i = 1; i < rim.nodes.length; i++)
+      if (Math.abs(rim.along[i] - goal) < Math.abs(rim.along[near] - goal)) near = i;
+    const node = rim.nodes[near];
+    if (!(field.cost[node] < 1e5)) return undefined;
+    if (!ways.has(node)) {
+      const { points } = straightenPath(geodesic, nodePath(graph, field, node), true);
+      ways.set(node, onBase(state, patch, points).reverse());
+    }
+    return ways.get(node);
+  };
+  const out: StructuredStart[] = [];
+  for (const count of FANS) {
+    for (const [long, short] of REACHES) {
+      if (short > 0 && count < 3) continue;
+      const groups: SurfacePoint[][][] = [];
+      const dart = (share: number, reach: number): void => {
+        const way = wayFrom(share);
+        if (!way || way.length < 2) return;
+        const { length } = pathStations(surface, way);
+        const path = subPath(surface, way, 0, reach * length[way.length - 1]);
+        if (!side) groups.push([path]);
+        else if (share < 0.5 - 1e-9) groups.push(share === 0 ? [path] : [path, mirrorPath(surface, path)]);
+        else if (share < 0.5 + 1e-9) groups.push([path]);
+      };
+      for (let k = 0; k < count; k++) {
+        dart(k / count, long);
+        if (short > 0) dart((k + 0.5) / count, short);
+      }
+      if (groups.length > (side ? 0 : count - 1)) out.push({ kind: "dart", groups, scale: scale[tip] });
+    }
+  }
+  return out;
+}
+
+/** Lines from rim to rim at shares of the way round a tube that one seam has opened. */
+function gores(surface: SearchSurface, state: SearchState, patch: SearchPatch): StructuredStart[] {
+  const round = wayRound(state, patch);
+  if (!round) return [];
+  const out: StructuredStart[] = [];
+  for (const shares of GORES) {
+    const lines = shares.flatMap((share) => levelLines(state, patch, (v) => round[v] - share));
+    if (lines.length !== shares.length) continue;
+    const groups = lines.map((line) => [line]);
+    if (groups.some(([path]) => !(pathStations(surface, path).cost[path.length - 1] < 1e5))) continue;
+    out.push({ kind: "seam", groups, scale: 0 });
+  }
+  return out;
+}
+
+/**
+ * 0 on one side of the seam that opens a tube, 1 on the other, harmonic between: shares of the way round it. Undefined
+ * for a patch that is no opened tube.
+ */
+function wayRound(state: SearchState, patch: SearchPatch): Float64Array | undefined {
+  const sides = openedSides(state, patch);
+  if (!sides) return undefined;
+  const links = meshPattern(patch.triangles, patch.sourceVertex.length);
+  const matrix = cotangentLaplacian(patch, links);
+  const right = new Float64Array(patch.sourceVertex.length);
+  sides.forEach((list, k) =>
+    list.forEach((v) => {
+      matrix.diagonal[v] += 1e7;
+      right[v] = 1e7 * k;
+    }),
+  );
+  const factor = factorCholesky(
+    planCholesky(links.pattern, orderByDissection(links.pattern, patch.positions, 3)),
+    matrix,
+  );
+  const out = new Float64Array(right.length);
+  solveCholesky(factor, right, 1, out);
+  return out;
+}
+
+/** Vertices of the two long runs of a patch's outline that are sewn to each other; undefined unless they are disjoint. */
+function openedSides(
+  { refinement }: Pick<SearchState, "refinement">,
+  patch: SearchPatch,
+): [number[], number[]] | undefined {
+  const halves = patch.loopHalves[0];
+  const own = new Map<number, number>();
+  halves.forEach((h, i) => own.set(h, i));
+  const n = halves.length;
+  // Runs of edges whose other side is on the same outline, each next edge paired with the one before on the other side.
+  let best: [number, number] | undefined;
+  for (let i = 0; i < n; i++) {
+    const j = own.get(refinement.twin[halves[i]]);
+    if (j === undefined) continue;
+    const before = (i + n - 1) % n;
+    const partner = own.get(refinement.twin[halves[before]]);
+    if (partner !== undefined && partner === (j + 1) % n) continue;
+    let length = 0;
+    while (length < n && own.get(refinement.twin[halves[(i + length) % n]]) === (j - length + n) % n)
+      length++;
+    if (!best || length > best[1]) best = [i, length];
+  }
+  if (!best) return undefined;
+  const loop = patch.loops[0];
+  const [start, length] = best;
+  const back = own.get(refinement.twin[halves[start]])!;
+  const run = (from: number): number[] =>
+    Array.from({ length: length + 1 }, (_, k) => loop[(from + k + n) % n]);
+  const a = run(start);
+  const b = run(back - length + 1);
+  const seen = new Set(a);
+  return b.some((v) => seen.has(v)) ? undefined : [a, b];
+}
