@@ -1,4 +1,5 @@
 import type { EdgeRole } from "@peltry/pattern";
+import { refuseWord, WORDS, wrongWord } from "./internal/words";
 import type { Cloth, Stitch } from "./types";
 
 /** One usual allowance. */
@@ -96,9 +97,14 @@ export const EDGE_STRAIN: Readonly<Record<Cloth, number>> = Object.freeze({
  * The usual allowance of an edge.
  *
  * @returns the row of {@link ALLOWANCE_TABLE} that fits best: stitch before cloth before role alone
+ * @throws PeltryError `allowance/bad-rule` for a role, stitch or cloth that there is not; it names the choices
  */
 export function usualAllowance(role: EdgeRole, how: { stitch?: Stitch; cloth?: Cloth } = {}): AllowanceRow {
-  let best = ALLOWANCE_TABLE.find((row) => row.role === role)!;
+  const { stitch, cloth } = how;
+  const wrong = wrongWord({ stitch, cloth });
+  if (wrong !== undefined) refuseWord([wrong], how[wrong as keyof typeof how], WORDS[wrong]);
+  let best = ALLOWANCE_TABLE.find((row) => row.role === role);
+  if (!best) return refuseWord(["role"], role, [...new Set(ALLOWANCE_TABLE.map((row) => row.role))]);
   let score = -1;
   for (const row of ALLOWANCE_TABLE) {
     if (row.role !== role) continue;

@@ -25,6 +25,10 @@ export function leastDistance(one: readonly Point[], two: readonly Point[]): num
 /**
  * Sample places of every edge's strip that lie outside the cut cloth: none, unless a treatment ends the strip by
  * design. Places are taken 0.01 mm inside the strip's border.
+ *
+ * A strip ends where it comes to the sew line again: in a bay narrower than the width, on its far side. What lies
+ * behind is the panel, and behind a neck of the panel another edge with a width of its own, which this one does not
+ * widen. There the place is taken just before the far side.
  */
 export function uncovered(
   panel: Panel | readonly Edge[],
@@ -48,10 +52,32 @@ export function uncovered(
             a[0] + (b[0] - a[0]) * along + out[0] * away,
             a[1] + (b[1] - a[1]) * along + out[1] * away,
           ];
-          if (!inside(p)) missing.push(`${edge.id}[${i}] ${away} at ${p.map((x) => x.toFixed(3)).join(",")}`);
+          if (inside(p)) continue;
+          const foot: Point = [a[0] + (b[0] - a[0]) * along, a[1] + (b[1] - a[1]) * along];
+          const share = firstMeeting(foot, p, edges);
+          if (share < 1 && inside([foot[0] + (p[0] - foot[0]) * share, foot[1] + (p[1] - foot[1]) * share]))
+            continue;
+          missing.push(`${edge.id}[${i}] ${away} at ${p.map((x) => x.toFixed(3)).join(",")}`);
         }
       }
     }
   }
   return missing;
+}
+
+/** How much of the way from a place on the sew line is free of it, as a fraction; the side that it starts on counts not. */
+function firstMeeting(from: Point, to: Point, edges: readonly Edge[]): number {
+  let first = 1;
+  const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
+  for (const { points } of edges) {
+    for (let i = 1; i < points.length; i++) {
+      const [[ax, ay], [bx, by]] = [points[i - 1], points[i]];
+      const det = dx * (by - ay) - dy * (bx - ax);
+      if (det === 0) continue;
+      const along = ((ax - from[0]) * (by - ay) - (ay - from[1]) * (bx - ax)) / det;
+      const across = ((ax - from[0]) * dy - (ay - from[1]) * dx) / det;
+      if (along > 1e-6 && across >= 0 && across <= 1) first = Math.min(first, along);
+    }
+  }
+  return first;
 }

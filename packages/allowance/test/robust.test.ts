@@ -1,9 +1,16 @@
 import fc from "fast-check";
-import { mirrorOutline, perimeter, placePoints, signedArea, type Point } from "@peltry/geometry";
+import {
+  distanceToSegment,
+  mirrorOutline,
+  perimeter,
+  placePoints,
+  signedArea,
+  type Point,
+} from "@peltry/geometry";
 import { isPeltryError } from "@peltry/issues";
 import type { Edge, EdgeRole, Panel } from "@peltry/pattern";
 import { describe, expect, it } from "vitest";
-import { addAllowance, addPatternAllowance, type AllowanceRules } from "../src/index";
+import { addAllowance, addPatternAllowance, usualAllowance, type AllowanceRules } from "../src/index";
 import { invalidity, leastDistance, uncovered } from "./referee";
 import { circle, edge, inEdges, polygon, randomStar } from "./shapes";
 
@@ -25,6 +32,9 @@ const codeOf = (run: () => unknown): string => {
   return "none";
 };
 const codes = (made: ReturnType<typeof addAllowance>): string[] => made.issues.map((issue) => issue.code);
+
+const pairs = (...numbers: number[]): Point[] =>
+  Array.from({ length: numbers.length / 2 }, (_, i): Point => [numbers[2 * i], numbers[2 * i + 1]]);
 
 describe("addAllowance on hard outlines", () => {
   it("takes 20,000 points [referee: JSTS]", () => {
@@ -259,6 +269,199 @@ describe("addAllowance on hard outlines", () => {
     expect(uncovered(edges, made, ["e1", "e2", "e3", "e4"])).toEqual([]);
   });
 
+  it("keeps a wide strip in its bay off the far side of a narrow arm, and tells that the bay closes [closed form]", () => {
+    const outline: Point[] = [
+      [-100, 0],
+      [0, 0],
+      [-86.6, -50],
+      [-79.1, -63],
+      [50.8, 12],
+      [50.8, 60],
+      [-100, 60],
+    ];
+    const edges = polygon(outline);
+    const made = addAllowance(edges, { width: 10, edges: { e0: 40 } });
+    // Between its corners the far side of the arm is cut at its own width, not at what e0 reaches over it.
+    const far = made.cutLine.filter(
+      ([x, y]) => distanceToSegment([x, y], [-79.1, -63], [50.8, 12]) < 39 && x > -79 && x < 40,
+    );
+    expect(far).toEqual([]);
+    expect(uncovered(edges, made)).toEqual([]);
+    expect(codes(made)).toEqual(["allowance/bay-merged"]);
+    // Found by fuzzing: a strip of 8 mm over a neck of 3 mm.
+    const thin = [
+      pairs(3.244, 0.464, 9.332, 3.876, 18.303, 14.981, 9.8, 12.496, 2.173, 4.649, 1.429, 26.589),
+      pairs(
+        1.429,
+        26.589,
+        -1.72,
+        48.285,
+        -0.996,
+        3.351,
+        -35.135,
+        37.329,
+        -28.887,
+        23.726,
+        -3.602,
+        1.353,
+        -23.559,
+        6.105,
+        -10.118,
+        -1.259,
+        -7.021,
+        -2.654,
+        -15.035,
+        -12.801,
+        -2.791,
+        -3.848,
+      ),
+      pairs(-2.791, -3.848, -19.794, -45.31, -0.538, -3.219),
+      pairs(
+        -0.538,
+        -3.219,
+        0.334,
+        -3.028,
+        1.045,
+        -2.918,
+        38,
+        -40.866,
+        34.079,
+        -25.772,
+        26.925,
+        -8.063,
+        31.827,
+        -2.942,
+        3.244,
+        0.464,
+      ),
+    ].map((points, i) => edge(`e${i}`, points));
+    const over = addAllowance(thin, { edges: { e0: 0.5, e1: 8, e2: 6, e3: 3 } });
+    expect(invalidity(over.cutLine, over.holes)).toBeUndefined();
+    expect(uncovered(thin, over)).toEqual([]);
+    expect(codes(over)).toContain("allowance/bay-merged");
+  });
+
+  it("keeps the panel under a flap that goes all round it [referee: JSTS, found by fuzzing]", () => {
+    const runs: [EdgeRole, Point[]][] = [
+      [
+        "hem",
+        pairs(
+          1.689,
+          0.089,
+          16.314,
+          2.832,
+          5.794,
+          1.808,
+          6.169,
+          3.729,
+          1.328,
+          0.859,
+          0.83,
+          0.818,
+          3.002,
+          3.859,
+          2.216,
+          3.66,
+          8.531,
+          17.756,
+          1.76,
+          7.142,
+          0.636,
+          6.564,
+          -0.421,
+          9.78,
+          -0.871,
+          7.032,
+          -1.07,
+          3.181,
+          -0.503,
+          1.099,
+          -0.603,
+          0.927,
+          -5.368,
+          6.277,
+          -14.821,
+          12.626,
+          -0.993,
+          0.704,
+          -12.881,
+          5.842,
+          -14.556,
+          3.854,
+          -16.241,
+          2.981,
+          -8.399,
+          0.545,
+          -13.083,
+          -2.511,
+          -7.476,
+          -1.61,
+          -4.839,
+          -2.3,
+          -0.836,
+          -0.549,
+          -1.414,
+          -1.1,
+          -3.305,
+          -3.344,
+          -0.623,
+          -0.962,
+          -1.679,
+          -2.949,
+        ),
+      ],
+      [
+        "seam",
+        pairs(
+          -1.679,
+          -2.949,
+          -1.122,
+          -2.86,
+          -0.151,
+          -1.027,
+          -0.063,
+          -8.115,
+          0.127,
+          -1.059,
+          2.766,
+          -15.391,
+          2.067,
+          -4.766,
+        ),
+      ],
+      [
+        "seam",
+        pairs(
+          2.067,
+          -4.766,
+          0.527,
+          -1.059,
+          3.437,
+          -4.109,
+          0.751,
+          -0.679,
+          9.598,
+          -6.782,
+          4.854,
+          -2.602,
+          0.976,
+          -0.388,
+          1.018,
+          -0.188,
+          1.595,
+          -0.029,
+          1.689,
+          0.089,
+        ),
+      ],
+    ];
+    const edges = runs.map(([role, points], i) => edge(`e${i}`, points, role));
+    const made = addAllowance(edges, { width: 15, roles: { hem: 15, raw: 15, opening: 15 } });
+    expect(invalidity(made.cutLine, made.holes)).toBeUndefined();
+    expect(made.holes).toEqual([]);
+    expect(uncovered(edges, made, ["e0", "e1"])).toEqual([]);
+  });
+
   it("refuses a hole that a dart runs into [invariant]", () => {
     const square = (id: string, [x, y]: Point, size: number): Edge =>
       edge(id, [
@@ -299,6 +502,19 @@ describe("addAllowance on hard outlines", () => {
       expect(codeOf(() => addAllowance(panel as never, 5))).toMatch(/^pattern\/(bad-form|no-edges)$/);
     for (const rules of [null, "wide", [], { corners: 5 }, { corner: "round" }, { roles: 3 }, { notch: "" }])
       expect(codeOf(() => addAllowance(SHEET, rules as never))).toBe("allowance/bad-rule");
+    for (const [rules, choices] of [
+      [{ stitch: "lockstich" }, /stitch is lockstich; it is one of lockstitch, overlock, hand/],
+      [{ cloth: "fur" }, /cloth is fur; it is one of woven, knit, pile, foam/],
+      [{ pressing: null }, /one of open, turned/],
+      [{ dartsPressed: "up" }, /one of after, before/],
+      [{ corner: "round" }, /mitred, rounded/],
+      [{ corners: [{ treatment: "mitre" }] }, /corners.0.treatment is mitre; it is one of mitred/],
+    ] as const) {
+      expect(() => addAllowance(SHEET, rules as never)).toThrow(choices);
+      expect(codeOf(() => addAllowance(SHEET, rules as never))).toBe("allowance/bad-rule");
+    }
+    expect(() => usualAllowance("seem" as never)).toThrow(/one of seam, dart, hem/);
+    expect(codeOf(() => usualAllowance("seam", { cloth: "fur" as never }))).toBe("allowance/bad-rule");
     for (const pattern of [
       null,
       5,

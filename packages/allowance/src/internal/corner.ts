@@ -16,6 +16,8 @@ export interface CornerShape {
   readonly after: number;
   /** Lengths of the two edges, mm: room for a slope between widths. */
   readonly room?: readonly [number, number];
+  /** Room along the straight stretches beside the corner for two strips to meet in a bay, mm. */
+  readonly bay?: readonly [number, number];
 }
 
 /** What a treatment gives: points of the raw cut line between the two strips, and pieces to add. */
@@ -52,7 +54,7 @@ export function joinCorner(
   if (before === 0 && after === 0) return { points: [at], pieces: [], used: "none" };
   const turn = turnAt(into, out);
   if (turn < 0 && turn > -Math.PI + STRAIGHT) {
-    return { points: [capBefore, at, capAfter], pieces: [], used: "inner" };
+    return { points: innerMeeting(corner) ?? [capBefore, at, capAfter], pieces: [], used: "inner" };
   }
   const sharp = Math.abs(turn) * (180 / Math.PI);
   switch (treatment) {
@@ -99,6 +101,24 @@ function mitre({ at, into, out, before, after }: CornerShape, limit: number): Co
     return cutOff({ at, into, out, before, after }, limit, [tip[0] / reach, tip[1] / reach]);
   }
   return cutOff({ at, into, out, before, after }, limit, into);
+}
+
+/**
+ * Where the outer lines of two strips meet in a bay, when both lie along the strips there. Square ends would reach over
+ * the other edge, and over a narrow part of the panel behind it, and add cloth to the far side.
+ */
+function innerMeeting({ at, into, out, before, after, bay }: CornerShape): Point[] | undefined {
+  const [n1, n2] = [outward(into), outward(out)];
+  const c = dot(n1, n2);
+  const square = 1 - c * c;
+  if (!bay || square < STRAIGHT) return undefined;
+  const meeting = add(add([0, 0], n1, (before - after * c) / square), n2, (after - before * c) / square);
+  const [back, on] = [-dot(meeting, into), dot(meeting, out)];
+  if (back < 0 || on < 0) return undefined;
+  // What is cut off each strip lies in the other only as far as the other goes.
+  const sine = Math.sqrt(square);
+  const fits = Math.max(back, after * sine) <= bay[0] && Math.max(on, before * sine) <= bay[1];
+  return fits ? [add(at, meeting, 1)] : undefined;
 }
 
 /** A step made into a slope over twice its height, laid on the narrower strip so that nothing is lost. */

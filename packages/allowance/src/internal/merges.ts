@@ -1,6 +1,7 @@
 import { distance, type Point } from "@peltry/geometry";
 import type { Edge } from "@peltry/pattern";
 import type { Merge } from "../types";
+import { turnAt } from "./corner";
 import type { TracedPath } from "./region";
 
 /** An inner corner sharper than this hides sew line deeper than twice the width: a bay, not a corner. */
@@ -20,7 +21,17 @@ export function findMerges(
   const outline = ring.flatMap((edge) => edge.points.slice(0, -1));
   const owner = ring.flatMap((edge, i) => edge.points.slice(1).map(() => i));
   const n = outline.length;
-  const seen = inOrder(cut, n);
+  const bend = (i: number): number => {
+    const [p, q, r] = [outline[(i + n - 1) % n], outline[i], outline[(i + 1) % n]];
+    return turnAt([q[0] - p[0], q[1] - p[1]], [r[0] - q[0], r[1] - q[1]]);
+  };
+  // The two strips of a bay may meet in one point far out: the sew point that it is numbered by is hidden all the same.
+  const hidden = ({ sew, position }: Seen): boolean => {
+    const far = distance(outline[sew], cut.points[position]);
+    const width = Math.max(widths[owner[sew]], widths[owner[(sew + n - 1) % n]]);
+    return far > DEPTH_RATIO * width + 0.01 && bend(sew) < 0;
+  };
+  const seen = inOrder(cut, n, hidden);
   const merges: Merge[] = [];
   seen.forEach((here, k) => {
     const next = seen[(k + 1) % seen.length];
@@ -36,14 +47,10 @@ export function findMerges(
     const edges: number[] = [];
     for (let s = 1; s < skipped; s++) {
       const i = (here.sew + s) % n;
-      const [p, q, r] = [outline[(i + n - 1) % n], outline[i], outline[(i + 1) % n]];
+      const [p, q] = [outline[(i + n - 1) % n], outline[i]];
       depth = Math.max(depth, Math.min(...nearby.map((place) => distance(q, place))));
       length += distance(p, q);
-      const turn = Math.atan2(
-        (q[0] - p[0]) * (r[1] - q[1]) - (q[1] - p[1]) * (r[0] - q[0]),
-        (q[0] - p[0]) * (r[0] - q[0]) + (q[1] - p[1]) * (r[1] - q[1]),
-      );
-      convex += Math.max(0, turn);
+      convex += Math.max(0, bend(i));
       width = Math.max(width, widths[owner[i]]);
       if (edges[edges.length - 1] !== owner[i]) edges.push(owner[i]);
     }
@@ -68,10 +75,10 @@ interface Seen {
  * The points of the cut line that come in the order of the sew line: the longest such run, starting at the lowest
  * point, which nothing can hide. Where two strips cross each other their ends come in the wrong order.
  */
-function inOrder(cut: TracedPath, n: number): Seen[] {
+function inOrder(cut: TracedPath, n: number, hidden: (one: Seen) => boolean): Seen[] {
   const numbered = cut.from
     .map((number, position): Seen => ({ sew: number - 1, position }))
-    .filter((one) => one.sew >= 0);
+    .filter((one) => one.sew >= 0 && !hidden(one));
   if (numbered.length === 0) return [];
   const lowest = numbered.reduce(
     (best, one, i) => (cut.points[one.position][1] < cut.points[numbered[best].position][1] ? i : best),

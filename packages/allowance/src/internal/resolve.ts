@@ -1,6 +1,7 @@
 import { fail, type Issue, type Place } from "@peltry/issues";
 import type { Edge } from "@peltry/pattern";
 import { usualAllowance } from "../defaults";
+import { refuseWord, WORDS, wrongWord } from "./words";
 import type { AllowanceRules, Cloth, CornerRule, CornerTreatment, EdgeWidth } from "../types";
 
 /** Widest allowance that this package is made for, mm. */
@@ -73,42 +74,39 @@ export function resolveCorner(before: Edge, after: Edge, rules: AllowanceRules):
   return { treatment: turned ?? rules.corner ?? "mitred" };
 }
 
-/** Path to the first rule that is of another kind than it must be. */
-function brokenRule(rules: unknown): (string | number)[] | undefined {
+/** The first rule that is of another kind than it must be: its path, and the choices where it is a word. */
+function brokenRule(rules: unknown): { path: (string | number)[]; choices?: readonly string[] } | undefined {
   const isObject = (value: unknown): boolean =>
     typeof value === "object" && value !== null && !Array.isArray(value);
-  if (!isObject(rules)) return [];
+  if (!isObject(rules)) return { path: [] };
   const { corners, ...rest } = rules as { corners?: unknown } & Record<string, unknown>;
   const table = ["roles", "edges", "panels"].find((key) => rest[key] !== undefined && !isObject(rest[key]));
-  if (table !== undefined) return [table];
-  const word = (["corner", "notch"] as const).find(
-    (key) => rest[key] !== undefined && !WORDS[key].includes(rest[key] as string),
-  );
-  if (word !== undefined) return [word];
+  if (table !== undefined) return { path: [table] };
+  const word = wrongWord(rest);
+  if (word !== undefined) return { path: [word], choices: WORDS[word] };
   if (corners === undefined) return undefined;
-  if (!Array.isArray(corners)) return ["corners"];
+  if (!Array.isArray(corners)) return { path: ["corners"] };
   const bad = corners.findIndex(
     (rule: unknown) => !isObject(rule) || !WORDS.corner.includes((rule as CornerRule).treatment),
   );
-  return bad < 0 ? undefined : ["corners", bad];
+  if (bad < 0) return undefined;
+  return isObject(corners[bad])
+    ? { path: ["corners", bad, "treatment"], choices: WORDS.corner }
+    : { path: ["corners", bad] };
 }
 
-const WORDS: Readonly<Record<"corner" | "notch", readonly string[]>> = {
-  corner: [
-    ...["mitred", "rounded", "squared-to-before", "squared-to-after"],
-    ...["turned-back", "stepped", "blended", "butt"],
-  ],
-  notch: ["slit", "v-in", "v-out", "t", "castle", "check"],
-};
+const at = (value: unknown, path: readonly (string | number)[]): unknown =>
+  path.reduce((inner, key) => (inner as Record<string | number, unknown>)[key], value);
 
 /** Stops at rules that make no sense whatever the panel. */
 export function checkRules(rules: AllowanceRules): void {
   const broken = brokenRule(rules);
-  if (broken !== undefined) {
+  if (broken?.choices) refuseWord(broken.path, at(rules, broken.path), broken.choices);
+  if (broken) {
     fail(
       "allowance/bad-rule",
-      `${broken.join(".") || "The rules"} cannot be read.`,
-      { path: broken },
+      `${broken.path.join(".") || "The rules"} cannot be read.`,
+      { path: broken.path },
       { fix: "Give rules as an object of widths and treatments, or one width in mm." },
     );
   }

@@ -1,4 +1,4 @@
-import { distance, distanceToPolyline, type Point } from "@peltry/geometry";
+import { distance, distanceToPolyline, pointInOutline, signedArea, type Point } from "@peltry/geometry";
 import { outward } from "./corner";
 import { stripPath, stripSide } from "./raw-outline";
 import { negativePart, subtract, unite } from "./region";
@@ -56,8 +56,22 @@ export function turnedFlap(
   const whole = unite([stripPath(points, width), ...pieces.flatMap((piece) => unite([piece]))]);
   const flap = cuts.length > 0 ? subtract(whole, cuts) : whole;
   // A bulging hem can be cut through twice: what no longer hangs on it goes.
-  const hanging = flap.filter((path) => path.points.some((p) => distanceToPolyline(p, points) < SEAL));
-  return [...hanging.map((path) => path.points), sealAlong(fold)];
+  const hangs = (ring: readonly Point[]): boolean => ring.some((p) => distanceToPolyline(p, points) < SEAL);
+  const hanging = piecesOf(flap.map((path) => path.points)).filter((piece) => piece.some(hangs));
+  return [...hanging.flat(), sealAlong(fold)];
+}
+
+/** Outlines sorted into pieces: each with the holes in it, as a flap all round hangs on by its hole alone. */
+function piecesOf(rings: readonly Point[][]): Point[][][] {
+  const pieces = rings
+    .filter((ring) => signedArea(ring) > 0)
+    .sort((a, b) => signedArea(a) - signedArea(b))
+    .map((ring) => [ring]);
+  for (const hole of rings) {
+    if (signedArea(hole) >= 0) continue;
+    pieces.find(([ring]) => hole.some((p) => pointInOutline(p, ring) === "inside"))?.push(hole);
+  }
+  return pieces;
 }
 
 /** A thin strip on the panel's side of the fold, slanted at its ends so that it stays behind the cut line. */

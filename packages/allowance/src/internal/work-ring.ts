@@ -1,4 +1,4 @@
-import { distance, polylineLength, type Point } from "@peltry/geometry";
+import { direction, distance, polylineLength, type Point } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import type { Edge, Panel } from "@peltry/pattern";
 import type { AllowanceRules, CornerResult, EdgeWidth } from "../types";
@@ -54,14 +54,21 @@ export function workRing(
   const isFlap = ring.map((_, i) => turned[i] === "after" || turned[(i + 1) % n] === "before");
   const bare = widths.map((one, i) => (isFlap[i] ? 0 : one.width));
 
-  const corner = (i: number, before: number, after: number) => ({
-    at: ring[i].points[0],
-    into: endDirection(ring[(i + n - 1) % n]),
-    out: startDirection(ring[i]),
-    before,
-    after,
-    room: [polylineLength(ring[(i + n - 1) % n].points), polylineLength(ring[i].points)] as const,
-  });
+  const corner = (i: number, before: number, after: number) => {
+    const [one, two] = [ring[(i + n - 1) % n].points, ring[i].points];
+    return {
+      at: two[0],
+      into: endDirection(ring[(i + n - 1) % n]),
+      out: startDirection(ring[i]),
+      before,
+      after,
+      room: [polylineLength(one), polylineLength(two)] as const,
+      bay: [
+        stretch([...one.slice(-3)].reverse(), turns[(i + n - 1) % n]),
+        stretch(two.slice(0, 3), turns[(i + 1) % n]),
+      ] as const,
+    };
+  };
   const full = ring.map((_, i): CornerJoin => {
     const shape = corner(i, widths[(i + n - 1) % n].width, widths[i].width);
     return joinCorner(shape, asked[i].treatment, limit, asked[i].length);
@@ -138,6 +145,18 @@ export function workRing(
     covered: ring.map((edge, i) => isFlap[i] || edge.role === "dart"),
     issues: [...issues, ...resolved.issues],
   };
+}
+
+/**
+ * Room on the first stretch of a line for a bay at its beginning: half of it where the other end turns inward too.
+ *
+ * @param line - its first two or three points
+ * @param last - turn of the outline where the line is one stretch and ends
+ */
+function stretch([a, b, c]: readonly Point[], last: number): number {
+  const turn = c === undefined ? last : turnAt(direction(a, b), direction(b, c));
+  // Seen from the other end a bend inward has the other sign; any bend of the line itself counts as one.
+  return distance(a, b) * (c === undefined ? (turn < 0 ? 0.5 : 1) : turn === 0 ? 1 : 0.5);
 }
 
 function joinPieces(
