@@ -1,4 +1,5 @@
 import { EndType, inflatePathsD, JoinType } from "clipper2-ts";
+import { leastCpuMs, reportBench, type BenchRow } from "../../../test-fixtures/src/bench-table";
 import type { Edge, Notch } from "@peltry/pattern";
 import type { Point } from "@peltry/geometry";
 import { addAllowance } from "../src/index";
@@ -31,42 +32,28 @@ function inEdges(points: readonly Point[]): Edge[] {
   });
 }
 
-function cpu(run: () => void): number {
-  const start = process.cpuUsage();
-  run();
-  const { user, system } = process.cpuUsage(start);
-  return (user + system) / 1000;
-}
-
-console.log("outline            points   library ms   addAllowance ms   ratio");
+const rows: BenchRow[] = [];
 for (const [name, count, rough] of [
   ["smooth", 10_000, 0],
   ["smooth", 20_000, 0],
-  ["rough 0.2 mm", 10_000, 0.2],
-  ["rough 2.6 mm", 10_000, 2.6],
+  ["rough by 0.2 mm", 10_000, 0.2],
+  ["rough by 2.6 mm", 10_000, 2.6],
 ] as const) {
   const points = outline(count, rough);
   const edges = inEdges(points);
   const widths = Object.fromEntries(edges.map((edge, i) => [edge.id, 5 + i]));
   const path = points.map(([x, y]) => ({ x, y }));
-  let library = Infinity;
-  let ours = Infinity;
+  let peerMs = Infinity;
+  let cpuMs = Infinity;
   for (let i = 0; i < ROUNDS; i++) {
-    library = Math.min(
-      library,
-      cpu(() => inflatePathsD([path], 10, JoinType.Miter, EndType.Polygon, 4, 4)),
-    );
-    ours = Math.min(
-      ours,
-      cpu(() => addAllowance(edges, { edges: widths })),
+    const library = (): void => void inflatePathsD([path], 10, JoinType.Miter, EndType.Polygon, 4, 4);
+    peerMs = Math.min(peerMs, leastCpuMs(1, library));
+    cpuMs = Math.min(
+      cpuMs,
+      leastCpuMs(1, () => addAllowance(edges, { edges: widths })),
     );
   }
-  const row = [
-    name.padEnd(16),
-    String(count).padStart(8),
-    library.toFixed(0).padStart(12),
-    ours.toFixed(0).padStart(17),
-    (ours / library).toFixed(2).padStart(7),
-  ];
-  console.log(row.join(" "));
+  const peer = { peer: "offset library, one width", peerMs };
+  rows.push({ job: `12 edges, ${name}`, size: count, cpuMs, ...peer });
 }
+reportBench("allowance", rows);

@@ -2,6 +2,7 @@ import { execFileSync } from "node:child_process";
 import { PDFDocument, rgb } from "@cantoo/pdf-lib";
 import type { Point } from "@peltry/geometry";
 import type { Edge, Panel, Pattern } from "@peltry/pattern";
+import { reportBench, type BenchRow } from "../../../test-fixtures/src/bench-table";
 import { tilePages, writeDxf, writePdf, writeSvg } from "../src/index";
 
 /** Forty panels of 150 to 500 mm with curved edges, notches, letters and arrows, 400 points each, and their cut lines. */
@@ -91,31 +92,19 @@ async function peer(pages: number): Promise<Uint8Array> {
   return document.save();
 }
 
-const rows: [string, number, string][] = [];
+const ms = async (run: () => unknown): Promise<number> => 1000 * (await seconds(run));
 const first = leastFirstCall();
 await call();
 const tiling = tilePages(pattern, "A4", { cutLines });
-const again = await call();
-const layout = await seconds(() => tilePages(pattern, "A4", { cutLines }));
-const plain = await seconds(() => peer(tiling.pages.length));
-rows.push([
-  "40 panels to tiled PDF, first call",
-  first,
-  `loads the PDF library; limit 2 s; ${tiling.pages.length} pages`,
-]);
-rows.push([
-  "40 panels to tiled PDF, second call",
-  again,
-  `${(again / plain).toFixed(2)} × the plain drawing calls`,
-]);
-rows.push([
-  "  of this: packing and tiling",
-  layout,
-  `${tiling.pagesUnpacked} pages unpacked, ${tiling.pagesSaved} saved`,
-]);
-rows.push(["peer: outlines by the PDF library's drawing calls", plain, "no layout, texts or layers"]);
-rows.push(["40 panels to SVG", await seconds(() => writeSvg(pattern, { cutLines })), ""]);
-rows.push(["40 panels to DXF", await seconds(() => writeDxf(pattern, { cutLines })), ""]);
-for (const [name, time, note] of rows)
-  console.log(`${name.padEnd(52)} ${time.toFixed(2).padStart(6)} s CPU  ${note}`);
+const drawn = { peer: "outlines alone, PDF library", peerMs: await ms(() => peer(tiling.pages.length)) };
+const size = pattern.panels.length;
+const rows: BenchRow[] = [
+  { job: `tiled PDF, ${tiling.pages.length} A4 pages, first call`, size, cpuMs: 1000 * first, ...drawn },
+  { job: "tiled PDF, second call", size, cpuMs: 1000 * (await call()), ...drawn },
+  { job: "packing and tiling", size, cpuMs: await ms(() => tilePages(pattern, "A4", { cutLines })) },
+  { job: "SVG", size, cpuMs: await ms(() => writeSvg(pattern, { cutLines })) },
+  { job: "DXF", size, cpuMs: await ms(() => writeDxf(pattern, { cutLines })) },
+];
+reportBench("print", rows);
+// The first call loads the PDF library too; its limit is 2 s.
 if (first > 2) process.exitCode = 1;
