@@ -54,7 +54,7 @@ export interface SewabilityRules {
   readonly maxDartAngle: number;
   /** Smallest area of a panel, mm². */
   readonly minPanelArea: number;
-  /** Narrowest neck of a panel, mm; given up step by step, and reported, where the limits cannot be kept with it. */
+  /** Narrowest neck of a panel, mm; narrower ones are reported, and under three tenths of it never suggested. */
   readonly minNeck: number;
   /** Smallest angle between a seam and the edge or seam that it meets, degrees. */
   readonly minJunctionAngle: number;

@@ -35,8 +35,12 @@ const FOLLOWED = Object.freeze({ quick: 0, normal: 2, thorough: 6 });
 const EACH = 0.35;
 const LATE = 0.8;
 
-/** Shares of the narrowest neck that are asked for in turn. */
-const NECKS = [1, 0.6, 0.3];
+/**
+ * Share of the rule's narrowest neck below which nothing is suggested; between the two a neck is reported. With the whole
+ * of it held in the search, a padded leg at 5 % ended over its limits with four times the seam: the way to a good plan
+ * leads past panels that are narrow for a while.
+ */
+const NECK = 0.3;
 
 /** Rounds of the plain search before other starts are looked at: by then the first suggestion has been told. */
 const FIRST_ROUNDS = 3;
@@ -48,10 +52,7 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
   if (start.state.accepted) return run.result();
   let first = run.attempt(() => run.grow(start, { rounds: FIRST_ROUNDS }));
   if (run.cancelled || !first) return run.result();
-  const found =
-    follows > 0
-      ? (run.attempt(() => leads(surface, start, greedyOptions(options, NECKS[NECKS.length - 1]))) ?? [])
-      : [];
+  const found = follows > 0 ? (run.attempt(() => leads(surface, start, greedyOptions(options))) ?? []) : [];
   const bound = found.reduce(
     (least, { state, groups }) =>
       state.accepted ? Math.min(least, 1.3 * groupCost(groups, options.prices)) : least,
@@ -104,19 +105,13 @@ class Run {
     }
   }
 
-  /** Adds cuts until nothing is over the limits, giving up on wide necks only when it must. */
+  /** Adds cuts until nothing is over the limits. */
   grow(from: Search, limits: Pick<GreedyOptions, "rounds" | "dearest" | "until">): Search {
-    let search = from;
-    for (const neck of limits.rounds === undefined ? NECKS : [1]) {
-      const shared = greedyOptions(this.options, neck);
-      search = greedySearch(this.surface, search, {
-        ...shared,
-        ...limits,
-        onRound: (now) => this.note(now),
-      });
-      if (search.state.accepted) break;
-    }
-    return search;
+    return greedySearch(this.surface, from, {
+      ...greedyOptions(this.options),
+      ...limits,
+      onRound: (now) => this.note(now),
+    });
   }
 
   /** The same to the end, and then takes away what is too much. */
@@ -126,8 +121,7 @@ class Run {
     this.keep(search);
     if (search.state.accepted && this.options.effort !== "quick") {
       this.options.onProgress?.({ stage: "shortening", done: 0.8 });
-      // Cuts that were placed without wide necks stay possible.
-      search = prune(this.surface, search, greedyOptions(this.options, NECKS[NECKS.length - 1]));
+      search = prune(this.surface, search, greedyOptions(this.options));
       this.keep(search);
     }
     return search;
@@ -159,11 +153,8 @@ class Run {
   }
 }
 
-function greedyOptions(
-  options: RunOptions,
-  neck: number,
-): Omit<GreedyOptions, "onRound"> & { minDart: number } {
-  const rules = { ...options.rules, minNeck: neck * options.rules.minNeck };
+function greedyOptions(options: RunOptions): Omit<GreedyOptions, "onRound"> & { minDart: number } {
+  const rules = { ...options.rules, minNeck: NECK * options.rules.minNeck };
   return {
     prices: options.prices,
     signal: options.signal,

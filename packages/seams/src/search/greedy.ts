@@ -218,15 +218,8 @@ function screen(
   return out.sort((a, b) => b.score - a.score || a.group.cost - b.group.cost);
 }
 
-/** What one more cut, and one more panel, count in the choice of the next cut, mm: crumbs and scraps are no way to get on. */
-const PER_CUT = 40;
-const PER_PANEL = 40;
-
 /** Violation removed for each mm of price. */
 function scoreOf(before: SearchState, after: SearchState, group: CutGroup, prices: Prices): number {
   const rest = after.accepted ? 0 : after.violation;
-  const more = Math.max(0, after.patches.length - before.patches.length);
-  return (
-    (before.violation - rest) / (priceOf(group, prices) + PER_CUT * group.cuts.length + PER_PANEL * more)
-  );
+  return (before.violation - rest) / (priceOf(group, prices) + 1);
 }

@@ -438,11 +438,11 @@ export function measureSheet(surface: SearchSurface, sheet: LightSheet, used: Fl
   for (let t = 0; t < used.length; t++) {
     if (used[t] === Infinity) {
       flips++;
-      excess += area[t] * overrun(TURNED);
+      excess += area[t] * WORST;
       continue;
     }
     if (used[t] > ACCEPT.slack) over += area[t];
-    if (used[t] > 1) excess += area[t] * overrun(Math.min(TURNED, used[t]));
+    if (used[t] > 1) excess += area[t] * overrun(used[t]);
   }
   const smoothPeak = smoothMaximum(sheet, used, surface.smoothRounds);
   const outline: Point[] = patch.loops[0].map((v): Point => [flat[2 * v], flat[2 * v + 1]]);
@@ -473,13 +473,13 @@ export function measureSheet(surface: SearchSurface, sheet: LightSheet, used: Fl
   };
 }
 
-/** Budget share that a turned-over triangle counts with. */
-const TURNED = 16;
+/** What a turned-over triangle counts, and the most that one far over its limit does: so no few spots rule. */
+const WORST = 4;
 
-/** What a budget share above 1 counts: by its square, by its amount where it is far over, so that no few spots rule. */
+/** What a budget share above 1 counts. Bounded: a search that sees few spots far over cuts them off one by one. */
 function overrun(used: number): number {
   const e = used - 1;
-  return 0.2 * e + (e < 1 ? e * e : 2 * e - 1);
+  return Math.min(WORST, e * e + 0.2 * e);
 }
 
 function smoothMaximum(sheet: LightSheet, used: Float64Array, rounds: number): number {
