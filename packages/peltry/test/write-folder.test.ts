@@ -27,6 +27,11 @@ describe("writeFolder", () => {
     await expect(writeFolder(out, files("x"))).rejects.toMatchObject({ code: "output/not-ours" });
     expect(readFileSync(join(out, "letter.txt"), "utf8")).toBe("keep");
   });
+  it.runIf(process.platform === "linux")("says so where the system takes no new folder", async () => {
+    for (const out of ["/proc/peltry-out", "/proc/peltry/out"]) {
+      await expect(writeFolder(out, files("x"))).rejects.toMatchObject({ code: "output/cannot-write" });
+    }
+  });
   it("leaves the old output where writing fails", async () => {
     const base = scratch();
     const out = join(base, "out");

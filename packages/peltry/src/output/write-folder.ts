@@ -25,12 +25,12 @@ export async function writeFolder(
   const fresh = join(parent, `.${basename(target)}.new-${process.pid}-${randomUUID()}`);
   const old = join(parent, `.${basename(target)}.old-${process.pid}-${randomUUID()}`);
   try {
-    await mkdir(fresh, { recursive: true });
+    await makeFolders(fresh);
     for (const [name, content] of files) {
       const path = resolve(fresh, name);
       if (!path.startsWith(fresh + sep))
         fail("output/bad-path", `The output name "${name}" leaves the folder.`);
-      await mkdir(dirname(path), { recursive: true });
+      await makeFolders(dirname(path));
       await writeFile(path, content);
     }
     await takePlace(fresh, target, old);
@@ -49,6 +49,21 @@ export async function writeFolder(
     );
   } finally {
     await rm(old, { recursive: true, force: true }).catch(() => undefined);
+  }
+}
+
+/**
+ * A folder and those above it, one by one from the nearest that exists. Node's own recursive way never ends where the
+ * system answers "not found" for a new folder in one that is there, as /proc does.
+ */
+async function makeFolders(folder: string): Promise<void> {
+  const missing: string[] = [];
+  for (let path = folder; !existsSync(path); path = dirname(path)) missing.unshift(path);
+  for (const path of missing) {
+    await mkdir(path).catch((error: NodeJS.ErrnoException) => {
+      // Another run may have made it meanwhile.
+      if (error.code !== "EEXIST") throw error;
+    });
   }
 }
 
