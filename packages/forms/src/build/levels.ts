@@ -15,7 +15,7 @@ export const LEVEL_NAMES = [
   "waistNatural",
 ] as const;
 
-/** Names of the levels of a leg, from the waist down to the ankle. */
+/** One of {@link LEVEL_NAMES}. */
 export type LevelName = (typeof LEVEL_NAMES)[number];
 
 /** A height: a named level with an offset upward, a share of the way between two, or mm above the floor. */

@@ -1,3 +1,4 @@
+import { LEVEL_NAMES } from "@peltry/forms";
 import * as z from "zod";
 import { colour, degrees, id, length, named, outline, point3, positive } from "./schema-values";
 
@@ -20,18 +21,7 @@ const seams = z.strictObject({
     .optional(),
 });
 
-const levelName = z.enum([
-  "ankle",
-  "calf",
-  "knee",
-  "lowerThigh",
-  "midThigh",
-  "upperThigh",
-  "crotch",
-  "hip",
-  "waistNavel",
-  "waistNatural",
-]);
+const levelName = z.enum(LEVEL_NAMES);
 
 /** A height on the leg: a named level, mm above the floor, or a share of the way from one level to another. */
 const level = z.union([
