@@ -2,6 +2,7 @@ import {
   geodesicPath,
   geodesicSurface,
   meshTopology,
+  pathLength,
   type GeodesicPath,
   type GraphPoint,
   type SurfacePoint,
@@ -37,6 +38,8 @@ export interface CarriedLine extends SeamLine {
 const STARTS = 24;
 /** Openings that are added at most. */
 const MOST_TUBES = 64;
+/** An end nearer than this to a junction of other seams goes there, mm: what lay between could not be sewn on its own. */
+const NEAR_JUNCTION = 15;
 
 /**
  * Opens every part of a form that is still a tube once the given lines are cut: the shortest path from one of its ends to
@@ -71,7 +74,7 @@ export function openTubes(
     ];
     const cutting = cutIntoPatches(form.mesh, { regionOf: form.regionOf, lines: cut, corners });
     const tube = cutting.patches.find(isTube);
-    const path = tube && shortestOpening(tube);
+    const path = tube && shortestOpening(tube, junctions(cutting, tube, corners));
     if (!tube || !path || round === MOST_TUBES) return { ...form, cutting };
     form = insertOpening(
       form,
@@ -87,21 +90,60 @@ export function isTube(patch: Patch): boolean {
   return patch.loops.length > 1 && patch.loops.some((loop) => loop.every((edge) => edge.rim !== undefined));
 }
 
-function shortestOpening(patch: Patch): GeodesicPath | undefined {
+/** Vertices of a patch where at least three seams meet or a corner was asked for. */
+function junctions(cutting: PatchCutting, tube: Patch, corners: readonly number[]): Set<number> {
+  const arms = new Map<number, number>();
+  const source = new Map(cutting.patches.map((patch) => [patch.id, patch.sourceVertex]));
+  for (const { a } of cutting.seams) {
+    for (const v of [a.path[0], a.path[a.path.length - 1]]) {
+      const place = source.get(a.patch)![v];
+      arms.set(place, (arms.get(place) ?? 0) + 1);
+    }
+  }
+  const found = new Set<number>();
+  tube.sourceVertex.forEach((place, v) => {
+    if ((arms.get(place) ?? 0) > 2 || corners.includes(place)) found.add(v);
+  });
+  return found;
+}
+
+function shortestOpening(patch: Patch, stops: ReadonlySet<number>): GeodesicPath | undefined {
   const surface = geodesicSurface(patch.mesh, meshTopology(patch.mesh).twin);
   const rim = patch.loops.findIndex((loop) => loop.every((edge) => edge.rim !== undefined));
-  const ends = patch.loops.filter((_, i) => i !== rim).flatMap(loopVertices);
-  const tips = ends.filter((v) => isTip(patch, v));
+  const inner = patch.loops.filter((_, i) => i !== rim).flatMap(loopVertices);
+  const tips = inner.filter((v) => isTip(patch, v));
   const target = loopVertices(patch.loops[rim]);
   const from = tips.length > 0 ? tips : target;
-  const to = tips.length > 0 ? target : ends;
+  const to = tips.length > 0 ? target : inner;
   let best: GeodesicPath | undefined;
   for (let k = 0; k < Math.min(STARTS, from.length); k++) {
     const start = from[Math.floor((k * from.length) / Math.min(STARTS, from.length))];
     const path = geodesicPath(surface, start, to);
     if (path && (!best || path.length < best.length)) best = path;
   }
-  return best;
+  if (!best) return undefined;
+  const ends = [best.points[0].vertex, best.points[best.points.length - 1].vertex];
+  const [first, last] = ends.map((v) => (tips.includes(v) ? v : nearestStop(patch, v, stops)));
+  return first === ends[0] && last === ends[1] ? best : (geodesicPath(surface, first, [last]) ?? best);
+}
+
+/** The nearest of the stops along the border from a border vertex when there is one so near; else the vertex itself. */
+function nearestStop(patch: Patch, v: number, stops: ReadonlySet<number>): number {
+  const around = patch.loops.map(loopVertices).find((loop) => loop.includes(v))!;
+  const at = around.indexOf(v);
+  let nearest = v;
+  let least = NEAR_JUNCTION;
+  for (const step of [1, around.length - 1]) {
+    let gone = 0;
+    for (let i = at, k = 0; k < around.length && gone < least; k++, i = (i + step) % around.length) {
+      if (stops.has(around[i])) {
+        least = gone;
+        nearest = around[i];
+      }
+      gone += pathLength(patch.mesh.positions, [around[i], around[(i + step) % around.length]]);
+    }
+  }
+  return nearest;
 }
 
 function loopVertices(loop: Patch["loops"][number]): number[] {
