@@ -10,8 +10,12 @@ export interface Budget {
   readonly cancelled: () => boolean;
 }
 
-/** Clocks are read no more often than this many evaluations. */
-const CLOCK_EVERY = 16_000;
+/** Reading a clock is dear: once in this time, s, going by how fast evaluations came so far. */
+const CLOCK_EVERY = 0.03;
+/** Evaluations until the second reading. */
+const FIRST_STRETCH = 2_000;
+/** Evaluations a second that no machine reaches: a clock that stands still must not stop the readings. */
+const MOST_PACE = 1e7;
 
 /** Seconds from the clock that the options ask for. */
 export function clockOf(clock: LayoutOptions["clock"]): () => number {
@@ -49,6 +53,7 @@ export interface Allowance {
  */
 export function createBudget(allowance: Allowance, world: World, done: () => number, until = 1): Budget {
   const { evaluations, seconds, clock, started, signal } = allowance;
+  const opened = { at: seconds === undefined ? 0 : clock(), used: done() + world.evaluations };
   let nextRead = 0;
   let timeShare = 0;
   let stopped = false;
@@ -56,8 +61,10 @@ export function createBudget(allowance: Allowance, world: World, done: () => num
   const share = (): number => {
     const used = done() + world.evaluations;
     if (seconds !== undefined && used >= nextRead) {
-      nextRead = used + CLOCK_EVERY;
-      timeShare = (clock() - started) / seconds;
+      const now = clock();
+      const pace = (used - opened.used) / Math.max(1e-3, now - opened.at);
+      nextRead = used + Math.max(FIRST_STRETCH, Math.min(pace, MOST_PACE) * CLOCK_EVERY);
+      timeShare = (now - started) / seconds;
     }
     return Math.min(1, Math.max(used / evaluations, timeShare));
   };

@@ -8,8 +8,7 @@ export interface Probe {
   /** The search that it was made for: what lies elsewhere has moved since, once this is old. */
   stamp: number;
   item: number;
-  readonly bin: number;
-  readonly room: Room;
+  room: Room;
   count: number;
   /** u0, ux, uy, v0, vx, vy of each other item. */
   readonly lines: Float64Array;
@@ -24,11 +23,10 @@ export interface Probe {
 /** Numbers a line of a probe. */
 export const PER_LINE = 6;
 
-export function createProbe(item: number, bin: number, room: Room, most: number): Probe {
+export function createProbe(item: number, room: Room, most: number): Probe {
   return {
     stamp: -1,
     item,
-    bin,
     room,
     count: 0,
     lines: new Float64Array(PER_LINE * most),
@@ -48,6 +46,8 @@ export function narrowProbe(
   cells: number,
 ): void {
   const { lines } = from;
+  out.item = from.item;
+  out.room = from.room;
   let n = 0;
   for (let k = 0; k < from.count; k++) {
     const o = PER_LINE * k;

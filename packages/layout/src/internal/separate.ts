@@ -1,5 +1,6 @@
 import type { Budget } from "./budget";
-import { State, type Snapshot } from "./state";
+import type { Snapshot, State } from "./state";
+import type { Place } from "./shortlist";
 import type { Room } from "./world";
 
 /** How hard {@link separate} tries. */
@@ -16,7 +17,6 @@ export const COMPRESS: Effort = { patience: 100, strikes: 5 };
 
 const WIDE_SAMPLES = 50;
 const NEAR_SAMPLES = 25;
-const KEPT = 3;
 /** Samples nearer than this share of the item's size count as one. */
 const TWIN_SHARE = 0.05;
 
@@ -38,8 +38,8 @@ export interface Searcher {
 export function separate(s: Searcher, effort: Effort): number {
   const { state, budget } = s;
   state.resetWeights();
-  const start = new State(state.world);
-  const winner = new State(state.world);
+  const start = state.spare(0);
+  const winner = state.spare(1);
   let best: Snapshot = state.save();
   let strikes = 0;
   while (best.loss > 0 && strikes < effort.strikes && !budget.spent()) {
@@ -103,79 +103,77 @@ export function shuffle(list: number[], random: () => number): void {
   }
 }
 
-/** A place for one item and its weighted loss. */
-export interface Place {
-  bin: number;
-  room: Room;
-  x: number;
-  y: number;
-  value: number;
-}
-
-/** Best place found for an item: random samples over all bins and near it, the best refined by descent. */
+/**
+ * Best place found for an item: random samples over all bins and near it, the best refined by descent. Good until the
+ * next search.
+ */
 export function searchPlace(s: Searcher, i: number): Place | undefined {
   const { state, random } = s;
+  const { world, shortlist } = state;
+  const { places } = shortlist;
+  const { minQuality, shape } = world.items[i];
   state.startSearch();
-  const best: Place[] = [];
-  const close = TWIN_SHARE * Math.sqrt(state.world.shapes[state.world.items[i].shape].area);
-  const report = (bin: number, room: Room, x: number, y: number): void => {
-    const bound = best.length < KEPT ? Infinity : best[KEPT - 1].value;
-    const value = state.evaluate(state.aim(i, bin, room), x, y, bound);
-    if (value >= bound) return;
-    // A twin of a better place would only descend to the same spot; of a worse one it takes the place.
-    const twin = best.findIndex((p) => isTwin(p, bin, room, x, y, close));
-    if (twin >= 0) {
-      if (best[twin].value <= value) return;
-      best.splice(twin, 1);
-    } else if (best.length === KEPT) best.pop();
-    let k = best.length;
-    while (k > 0 && best[k - 1].value > value) k--;
-    best.splice(k, 0, { bin, room, x, y, value });
-  };
+  shortlist.count = 0;
+  const close = TWIN_SHARE * Math.sqrt(world.shapes[shape].area);
   const here = state.room[i];
   if (here !== undefined) {
     const b = state.bin[i];
-    if (here.odd) state.world.tableOf(here, b, state.world.items[i].minQuality);
-    best.push({ bin: b, room: here, x: state.x[i], y: state.y[i], value: state.weightedLoss(i) });
-    const o = state.world.oriented[here.oriented];
+    if (here.odd) world.tableOf(here, b, minQuality);
+    shortlist.add(b, here, state.x[i], state.y[i], state.weightedLoss(i), close);
+    const o = world.oriented[here.oriented];
     const w = o.maxX - o.minX;
     const h = o.maxY - o.minY;
-    for (let k = 0; k < NEAR_SAMPLES && best[0].value !== 0; k++) {
-      const rooms = state.world.rooms[i][b];
+    const rooms = world.rooms[i][b];
+    for (let k = 0; k < NEAR_SAMPLES && places[0].value !== 0; k++) {
       const room = rooms[Math.floor(random() * rooms.length)];
       const x = state.x[i] + (random() - 0.5) * w;
       const y = state.y[i] + (random() - 0.5) * h;
-      if (room.odd && state.world.tableOf(room, b, state.world.items[i].minQuality) === null) continue;
-      report(b, room, clamp(x, room.minX, room.maxX), clamp(y, room.minY, room.maxY));
+      if (room.odd && world.tableOf(room, b, minQuality) === null) continue;
+      sample(state, i, b, room, x, y, close);
     }
   }
-  for (let k = 0; k < WIDE_SAMPLES && best[0]?.value !== 0; k++) {
+  for (let k = 0; k < WIDE_SAMPLES && !(shortlist.count > 0 && places[0].value === 0); k++) {
     const b = pickBin(s, i);
     if (b < 0) break;
-    const rooms = state.world.rooms[i][b];
+    const rooms = world.rooms[i][b];
     const room = rooms[Math.floor(random() * rooms.length)];
     let x = room.minX + random() * (room.maxX - room.minX);
     let y = room.minY + random() * (room.maxY - room.minY);
     if (room.odd) {
-      const table = state.world.tableOf(room, b, state.world.items[i].minQuality);
+      const table = world.tableOf(room, b, minQuality);
       if (table === null) continue;
       const cell = 2 * Math.floor((random() * table.free.length) / 2);
       x = table.free[cell] + (random() - 0.5) / table.perX;
       y = table.free[cell + 1] + (random() - 0.5) / table.perY;
     }
-    report(b, room, clamp(x, room.minX, room.maxX), clamp(y, room.minY, room.maxY));
+    sample(state, i, b, room, x, y, close);
   }
-  if (best.length === 0) return undefined;
-  if (best[0].value === 0) return best[0];
-  for (const place of best) descend(s, i, place, 0.25, 0.02);
-  let winner = best[0];
-  for (const place of best) if (place.value < winner.value) winner = place;
+  if (shortlist.count === 0) return undefined;
+  if (places[0].value === 0) return places[0];
+  let winner = places[0];
+  for (let k = 0; k < shortlist.count; k++) {
+    descend(s, i, places[k], 0.25, 0.02);
+    if (places[k].value < winner.value) winner = places[k];
+  }
   descend(s, i, winner, 0.01, 0.001);
   return winner;
 }
 
-function isTwin(p: Place, bin: number, room: Room, x: number, y: number, close: number): boolean {
-  return p.bin === bin && p.room === room && Math.abs(p.x - x) < close && Math.abs(p.y - y) < close;
+function sample(
+  state: State,
+  i: number,
+  b: number,
+  room: Room,
+  atX: number,
+  atY: number,
+  close: number,
+): void {
+  const { shortlist } = state;
+  const x = clamp(atX, room.minX, room.maxX);
+  const y = clamp(atY, room.minY, room.maxY);
+  const bound = shortlist.bound();
+  const value = state.evaluate(state.aim(i, b, room), x, y, bound);
+  if (value < bound) shortlist.add(b, room, x, y, value, close);
 }
 
 /** A bin that can hold item i, in proportion to area. */

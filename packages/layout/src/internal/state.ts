@@ -1,4 +1,5 @@
 import { createProbe, narrowProbe, type Probe } from "./probe";
+import { Shortlist } from "./shortlist";
 import type { Room, World } from "./world";
 
 /** A placement of every item; kept and restored whole. */
@@ -31,7 +32,10 @@ export class State {
   readonly roomWeight: Float64Array;
   /** Bins that may be used now: 1 or 0. */
   readonly usable: Uint8Array;
-  private readonly nearBuffers: Probe;
+  /** What the last search found. */
+  readonly shortlist = new Shortlist();
+  private readonly near: Probe;
+  private readonly spares: State[] = [];
 
   constructor(world: World) {
     this.world = world;
@@ -46,7 +50,7 @@ export class State {
     this.weight = new Float64Array(n * n).fill(1);
     this.roomWeight = new Float64Array(n).fill(1);
     this.usable = new Uint8Array(world.bins.length).fill(1);
-    this.nearBuffers = createProbe(0, 0, undefined as unknown as Room, n);
+    this.near = createProbe(0, undefined as unknown as Room, n);
   }
 
   /** Puts an item somewhere and brings its losses up to date. */
@@ -94,7 +98,7 @@ export class State {
   /** Item i at a turn in a bin, ready to be tried at many places. Good until the next {@link startSearch}. */
   aim(i: number, b: number, room: Room): Probe {
     const { world, n } = this;
-    const probe = (room.probe ??= createProbe(i, b, room, n));
+    const probe = (room.probe ??= createProbe(i, room, n));
     if (probe.stamp === world.searches) return probe;
     probe.stamp = world.searches;
     probe.item = i;
@@ -111,10 +115,8 @@ export class State {
 
   /** The part of a probe that counts near a position; good until the next call. */
   narrow(probe: Probe, x: number, y: number, reach: number): Probe {
-    const { item, bin, room } = probe;
-    const near: Probe = { ...this.nearBuffers, item, bin, room };
-    narrowProbe(probe, near, [x, y], reach, this.world.pairs.cells);
-    return near;
+    narrowProbe(probe, this.near, [x, y], reach, this.world.pairs.cells);
+    return this.near;
   }
 
   /** Weighted loss of a probe's item if it lay there; stops counting beyond `bound`. */
@@ -192,6 +194,11 @@ export class State {
       }
     }
     return sum;
+  }
+
+  /** Another state of the same world to copy into, kept for the next time. */
+  spare(k: number): State {
+    return (this.spares[k] ??= new State(this.world));
   }
 
   /** Copies positions and losses (not weights) into another state of the same world. */
