@@ -1,7 +1,8 @@
 // The built command line where things go wrong: no right to write, killed, stopped, twice at once, odd names,
 // hostile project files. node test-fixtures/stress/run.mjs [kills]. Wants a build first.
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import {
+  cpSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
@@ -41,6 +42,7 @@ try {
   );
   await hostileFiles();
   await noRoom();
+  await smallDisk(first, made.code);
 
   let stopped = 0;
   for (let i = 0; i < KILLS; i++) {
@@ -130,6 +132,52 @@ async function noRoom() {
     process.platform !== "linux" || (nowhere.code === 4 && nowhere.text.includes("[output/cannot-write]")),
     nowhere,
   );
+}
+
+/** Disks of our own that are read-only or too small; only Linux lets root mount them. */
+async function smallDisk(first, done) {
+  const size = readdirSync(join(scratch, "out put"), { recursive: true })
+    .map((name) => statSync(join(scratch, "out put", name)))
+    .reduce((sum, about) => sum + (about.isFile() ? about.size : 0), 0);
+  const disk = join(scratch, "disk");
+  mkdirSync(disk);
+  const mount = (options) =>
+    spawnSync("mount", ["-t", "tmpfs", "-o", options, "peltry-stress", disk]).status === 0;
+  const into = join(disk, "out");
+  for (const [name, options, before] of [
+    ["a read-only disk", "ro", false],
+    ["a disk of 64 kB", "size=64k", false],
+    // Room for the old output and half of the new.
+    ["a disk that fills up beside the old output", `size=${Math.ceil((1.5 * size) / 1024)}k`, true],
+  ]) {
+    if (!mount(options)) return console.log(`skipped ${name}: no right to mount`);
+    try {
+      if (before) cpSync(join(scratch, "out put"), into, { recursive: true });
+      const answer = await peltry(["make", project, "--out", into, "-q"]);
+      const kept = before ? fingerprint(into) === first : !existsSync(into);
+      const litter = readdirSync(disk).filter((entry) => entry !== "out");
+      record(
+        `${name}: says so, keeps what was there, leaves no litter`,
+        answer.code === 4 && answer.text.includes("[output/cannot-write]") && kept && litter.length === 0,
+        answer,
+      );
+    } finally {
+      spawnSync("umount", [disk]);
+    }
+  }
+  if (!mount(`size=${Math.ceil((2.5 * size) / 1024)}k`)) return;
+  try {
+    for (const time of ["first", "second"]) {
+      const answer = await peltry(["make", project, "--out", into, "-q"]);
+      record(
+        `a disk that just has room, ${time} time`,
+        answer.code === done && fingerprint(into) === first,
+        answer,
+      );
+    }
+  } finally {
+    spawnSync("umount", [disk]);
+  }
 }
 
 function record(name, passed, answer) {
