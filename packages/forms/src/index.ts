@@ -35,6 +35,7 @@ export {
   type BuildBootCoverOptions,
   type BuiltBootCover,
 } from "./build/build-boot-cover";
+export { mirrorForm, type Side } from "./build/mirror-form";
 export { plainSole } from "./build/sole-outline";
 export {
   buildSleeve,

@@ -19,7 +19,7 @@ const parts: Record<string, MadePart> = {
   "cupped ear": makeEars({ length: 280, width: 110, cupDepth: 30, lean: 15 }),
   "flat ear": makeEars({ length: 120, width: 70 }),
   "bent horn": makeHorn({ cone: { length: 120, baseDiameter: 44, bendDeg: 50 } }),
-  "left horn": makeHorn({ cone: { length: 120, baseDiameter: 44, bendDeg: 50 }, side: "left" }),
+  "right horn": makeHorn({ cone: { length: 120, baseDiameter: 44, bendDeg: 50 }, side: "right" }),
   spiral: makeHorn({ spiral: { whorl: 2, distance: 0.3, translation: 0.8, turns: 1.2, baseDiameter: 60 } }),
   "band around": makeHeadband({ headGirth: 560, strain: 0.05 }),
   hood: makeHood({ headGirth: 570, wigThickness: 8 }),

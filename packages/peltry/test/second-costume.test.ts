@@ -23,15 +23,14 @@ describe("a costume that is no hare: smooth skin, long tail, spiral horns", () =
     expect(made.parts.every((part) => part.flips === 0 && part.overlaps === 0)).toBe(true);
     expect(made.pattern.panels.every((panel) => panel.pile === undefined)).toBe(true);
   });
-  it("sews the sole to the edge of its cover, all the way round [oracle: the two outlines, eased within 5 %]", () => {
+  it("sews the sole to the edge of its cover, all the way round [oracle: lengths of the two outlines]", () => {
     const sole = findPanel(made.pattern, "foot-sole")!;
     expect(sole.edges.every((edge) => edge.role === "seam")).toBe(true);
     for (const edge of sole.edges) {
       const seam = made.pattern.seams.find((each) => each.id === edge.seam)!;
       const other = findEdge(findPanel(made.pattern, seam.a.panel)!, seam.a.edge)!;
-      const [a, b] = [polylineLength(other.points), polylineLength(edge.points)];
-      expect(Math.abs(a / b - 1)).toBeLessThan(0.05);
-      if (Math.abs(a - b) > 1) expect(seam.ease).toBeDefined();
+      expect(Math.abs(polylineLength(other.points) - polylineLength(edge.points))).toBeLessThan(0.2);
+      expect(seam.ease).toBeUndefined();
     }
   });
   it("gives the cuff the girth of the leg there, and the stated ease [oracle: measured on the forms another way]", () => {

@@ -1,10 +1,11 @@
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Point } from "@peltry/geometry";
 import { checkOpening, type OpeningCheck } from "@peltry/measure";
-import type { Edge, Panel } from "@peltry/pattern";
+import { mirrorPanel, type Edge, type Panel } from "@peltry/pattern";
 import type { Form } from "../types";
 import { borderCurves } from "./carve-patch";
 import { needMeasure, type MeasureValues } from "./levels";
+import { isRight, mirrorForm, type Side } from "./mirror-form";
 import { runLength, sectionPoints, tapeLength } from "./section";
 import { plainSole, soleRun } from "./sole-outline";
 import { createTable, fillRow, hermite, lookUp, type SectionTable } from "./surface";
@@ -16,6 +17,8 @@ export type BootLine = "inner-seam" | "front-line" | "outer-seam" | "back-line";
 /** What a boot cover is built from: the traced sole, heel height, ankle, paw or hoof. */
 export interface BuildBootCoverOptions extends WorkOptions {
   readonly name?: string | undefined;
+  /** Foot of the wearer; the left one by default. */
+  readonly side?: Side | undefined;
   /** footLength, footBreadth, ankleNarrow, heelAnkle and ballGirth; of the bare foot. */
   readonly measures: MeasureValues;
   /** Traced outline of the shoe's sole, x outward, z toward the toe, mm; from foot length and breadth where left out. */
@@ -46,8 +49,10 @@ export interface BuildBootCoverOptions extends WorkOptions {
 
 /** A boot cover with the figures of its sole and walls. */
 export interface BuiltBootCover extends Form {
-  /** Flat outline of the sole edge, for a sole piece or a template. */
+  /** Flat outline of the sole edge, for a sole piece or a template: seen from below, as the finished sole is. */
   readonly sole: Panel;
+  /** Vertices of the sole rim under the points of each edge of the sole, in its order. */
+  readonly soleRims: readonly { readonly edge: string; readonly path: readonly number[] }[];
   /** Girth round the ball of the foot, upper and sole together, mm, and what the shod foot needs. */
   readonly ball: { readonly girth: number; readonly needed: number };
   readonly entry: OpeningCheck;
@@ -60,12 +65,13 @@ const BALL_AT = 0.74;
 
 /**
  * A cover over a shoe: from an ankle rim down over heel, sides and instep to the edge of the sole, with a paw or hoof
- * wall of its own cloth. Right foot, toe +z, outer side +x, floor y = 0. It ends above the outsole, never under it.
+ * wall of its own cloth. Toe +z, floor y = 0, outer side +x on the left foot and −x on the right one. It ends above the
+ * outsole, never under it.
  *
  * Curves: `rim-ankle`, `rim-sole`, `inner-seam`, `front-line`, `outer-seam`, `back-line`, and `border-wall` between
  * `coat` and `wall`.
  *
- * @throws forms/missing-measure, forms/bad-measure, forms/bad-outline, forms/bad-boot, forms/bad-size
+ * @throws forms/missing-measure, forms/bad-measure, forms/bad-outline, forms/bad-boot, forms/bad-size, forms/bad-part
  * @remarks Each share of the way round is one smooth curve from ankle ring to sole edge; how full the instep is, is found
  * from the girth round the ball. Footing comes first: see the footing checks before walking in covers.
  */
@@ -112,7 +118,9 @@ export function buildBootCover(options: BuildBootCoverOptions): BuiltBootCover {
     vent: 2 * (options.entry?.vent ?? 0),
     passes: [{ name: "the shod heel", girth: settled.heelGirth }],
   });
-  return {
+  const right = isRight(options.side);
+  const sole = solePanel(tube.positions, columns, tube.rows);
+  const cover: Form = {
     name: options.name ?? "boot cover",
     mesh,
     regions: hasWall
@@ -128,7 +136,13 @@ export function buildBootCover(options: BuildBootCoverOptions): BuiltBootCover {
       { id: "heel", vertex: (tube.rows - 1) * columns + 3 * quarter },
       { id: "ankle-front", vertex: quarter },
     ],
-    sole: solePanel(tube.positions, columns, tube.rows),
+  };
+  return {
+    ...(right ? mirrorForm(cover) : cover),
+    sole: right ? mirrorPanel(sole.panel) : sole.panel,
+    soleRims: right
+      ? sole.rims.map(({ edge, path }) => ({ edge, path: [...path].reverse() })).reverse()
+      : sole.rims,
     ball: { girth, needed: settled.ballNeeded },
     entry,
     issues: [...entry.issues, ...bootIssues(settled, girth)],
@@ -364,21 +378,26 @@ function layRows(
   return { columns, alongs: [...upper, ...part(cells[wallAt], cells[steps]), 1], wallRow: upper.length };
 }
 
-function solePanel(positions: Float64Array, columns: number, rows: number): Panel {
-  const at = (c: number): Point => {
-    const v = 3 * ((rows - 1) * columns + (c % columns));
-    return [positions[v], positions[v + 2]];
-  };
+function solePanel(
+  positions: Float64Array,
+  columns: number,
+  rows: number,
+): { panel: Panel; rims: BuiltBootCover["soleRims"] } {
+  const vertex = (c: number): number => (rows - 1) * columns + (c % columns);
   const quarter = columns / 4;
   const names = ["inner front", "outer front", "outer back", "inner back"];
   // The ring runs inner, toe, outer, heel: clockwise seen with x to the right and the toe up. Edges go the other way.
-  const edges = [3, 2, 1, 0].map((q): Edge => ({
-    id: `sole-${names[q].replace(" ", "-")}`,
-    role: "seam",
-    name: `sole edge, ${names[q]}`,
-    points: Array.from({ length: quarter + 1 }, (_, k) => at((q + 1) * quarter - k)),
+  const rims = [3, 2, 1, 0].map((q) => ({
+    edge: `sole-${names[q].replace(" ", "-")}`,
+    path: Array.from({ length: quarter + 1 }, (_, k) => vertex((q + 1) * quarter - k)),
   }));
-  return {
+  const edges = rims.map(({ edge, path }): Edge => ({
+    id: edge,
+    role: "seam",
+    name: edge.replace("sole-", "sole edge, ").replace("-", " "),
+    points: path.map((v): Point => [positions[3 * v], positions[3 * v + 2]]),
+  }));
+  const panel: Panel = {
     id: "sole",
     name: "Sole",
     fabric: "sole",
@@ -389,9 +408,10 @@ function solePanel(positions: Float64Array, columns: number, rows: number): Pane
     mirrored: true,
     layer: "sole",
     notes: [
-      "Right foot seen from above, toe up. Template of the edge: the cover must not reach under the outsole.",
+      "Toe up, right side of the cloth toward you: the foot seen from below. The cover must not reach under the outsole.",
     ],
   };
+  return { panel, rims };
 }
 
 function bootIssues(boot: Settled, girth: number): Issue[] {

@@ -19,6 +19,7 @@ import {
   type MeasureValues,
   type Posture,
 } from "./levels";
+import { isRight, mirrorForm, type Side } from "./mirror-form";
 import { checkPads, HIND_LEG_PADS, type Pad } from "./pads";
 
 /** A line of the leg that can become a seam. */
@@ -27,6 +28,8 @@ export type LegLine = "inner-seam" | "outer-seam" | "front-line" | "back-line";
 /** What a leg is built from: measures, posture, pads or target girths, patches, fineness. */
 export interface BuildLegOptions extends WorkOptions {
   readonly name?: string | undefined;
+  /** Leg of the wearer; the left one by default. */
+  readonly side?: Side | undefined;
   /** Taken or completed measures; see {@link bodyLevels} for which. */
   readonly measures: MeasureValues;
   readonly posture?: Posture | undefined;
@@ -73,13 +76,14 @@ export interface BuiltLeg extends Form {
 
 /**
  * The outer surface of a padded leg: a tube from thigh rim to ankle rim, or leg and half hip in one surface, open along
- * the plane of symmetry. Right leg; floor at y = 0, outer side +x, front +z. The body inside comes as `inner`.
+ * the plane of symmetry. Floor at y = 0, front +z, outer side +x on the left leg and −x on the right one. The body inside
+ * comes as `inner`.
  *
  * Named curves: `inner-seam`, `outer-seam`, `front-line`, `back-line` from rim to rim, level rings by level name,
  * `rim-ankle`, `rim-top`, and with the hip `rim-front-rise` and `rim-back-rise`.
  *
  * @throws forms/missing-measure, forms/bad-measure, forms/levels-cross, forms/bad-posture, forms/bad-pad,
- * forms/bad-level, forms/unknown-level, forms/bad-size
+ * forms/bad-level, forms/unknown-level, forms/bad-size, forms/bad-part
  * @remarks Sections are superellipse quarters scaled to the taped girth; the girth at a named level is exact. 20,000
  * triangles take some tens of milliseconds.
  */
@@ -121,7 +125,7 @@ export function buildLeg(options: BuildLegOptions): BuiltLeg {
   const region = options.region ?? "coat";
   const lines = legCurves(grid, named, withHip, options.seams ?? ["inner-seam"]);
   const { carved, regions } = carveAll(grid, lines, surface, levels, options.patches ?? [], region);
-  return {
+  const left: BuiltLeg = {
     name: options.name ?? (withHip ? "leg and half hip" : "leg"),
     mesh: { positions: carved.positions, triangles: carved.triangles },
     inner: carved.inner,
@@ -133,6 +137,7 @@ export function buildLeg(options: BuildLegOptions): BuiltLeg {
     levels,
     issues: surface.issues,
   };
+  return isRight(options.side) ? mirrorForm(left) : left;
 }
 
 function carveAll(

@@ -14,7 +14,7 @@ const HALF_BREADTH = [
 ] as const;
 
 /**
- * Outline of a shoe sole as points x (outer side +), z (toe +), heel in the origin, inner side first: for a right foot.
+ * Outline of a shoe sole as points x (outer side +), z (toe +), heel in the origin, inner side first.
  *
  * @param length and breadth of the sole, mm
  */

@@ -63,7 +63,8 @@ export interface MadeEars extends MadePart {
 
 /**
  * A pair of ears from one: outer petal and lining, cut with mirrored copies, sewn round the rim, turned through the fixing
- * edge. Frame: middle of the fixing edge at the origin, +y to the tip, hollow side +z, +x outward.
+ * edge. Frame: middle of the fixing edge at the origin, +y to the tip, hollow side +z, +x outward: the left
+ * ear.
  *
  * @throws forms/bad-part
  * @source cup from a dart: sin β = 1 − α / 2π (Gauss–Bonnet), derived here; the petal itself is a judgement
@@ -78,7 +79,8 @@ export function makeEars(options: EarsOptions): MadeEars {
   const base = baseWidth + (cup?.intake ?? 0);
   const issues: Issue[] = [];
   if (base > 1.6 * Math.max(width, baseWidth)) issues.push(tooDeep(base, width));
-  const outer = petal(options, length, Math.max(width, base), base, cup);
+  // Seen from behind, the left ear leans to the left of the page.
+  const outer = mirrorPanel(petal(options, length, Math.max(width, base), base, cup));
   const lining = liningOf(outer, options);
   const cut = (panel: Panel): Panel => ({ ...panel, count: 1, mirrored: true });
   const part = (id: string): [string, string] => ["ear", id];
@@ -254,7 +256,7 @@ function weigh(options: EarsOptions, outer: Panel, depth: number): { needs: Part
   }
   const flat = areaCentre(outer);
   // The cup is deepest at the base and gone at the end of its dart: its middle lies about a third of it forward.
-  return { needs, centre: [flat[0], flat[1], depth / 3] };
+  return { needs, centre: [-flat[0], flat[1], depth / 3] };
 }
 
 function areaCentre(panel: Panel): Point {

@@ -67,7 +67,7 @@ export interface MadeHeadband extends MadePart {
 
 /**
  * A band round or over the head that carries ears or horns. Frame: middle of the head at the level of the band, y up,
- * z forward, x to the side.
+ * z forward, x to the wearer's left.
  *
  * @throws forms/bad-part
  * @source girth over a wig: L + 2 π d (Steiner); head length over breadth 1.28 from Gordon et al. 2014
@@ -86,7 +86,7 @@ export function makeHeadband(options: HeadbandOptions): MadeHeadband {
   const stands = (options.carries ?? []).map((carried) => stand(carried, ring, style));
   const fixings = stands.flatMap(({ carried, at, along, up }) =>
     (carried.pair ? [1, -1] : [1]).map((side) => ({
-      name: carried.name + (carried.pair ? (side > 0 ? ", right" : ", left") : ""),
+      name: carried.name + (carried.pair ? (side > 0 ? ", left" : ", right") : ""),
       along: (side * along) / (1 + strain),
       at: [side * at[0], at[1], at[2]] as Point3,
       centre: [side * up[0], up[1], up[2]] as Point3,

@@ -38,7 +38,7 @@ const BAND_UNDER_CROWN = 110;
 
 /**
  * A hood of three panels: two flat sides and a strip that runs from the face over the crown to the neck. It unrolls
- * without strain. Frame: back of the neck edge at the origin, y up, z forward, x to the side.
+ * without strain. Frame: back of the neck edge at the origin, y up, z forward, x to the wearer's left.
  *
  * @throws forms/bad-part
  * @source girth over a wig: L + 2 π d (Steiner); the default proportions are judgements
@@ -54,12 +54,12 @@ export function makeHood(options: HoodOptions): MadeHood {
   const neckBack: Point = [0.12 * depth, 0];
   const crown = crownCurve(depth, height, face, neckBack);
   const fabric = options.fabric ?? "fur";
-  const left = sidePanel(fabric, crown, neckBack, depth);
-  const right: Panel = {
-    ...left,
-    id: "side-right",
-    name: "Hood, right side",
-    edges: [...left.edges]
+  const right = sidePanel(fabric, crown, neckBack, depth);
+  const left: Panel = {
+    ...right,
+    id: "side-left",
+    name: "Hood, left side",
+    edges: [...right.edges]
       .map((edge) => ({ ...edge, points: edge.points.map(([x, y]): Point => [-x, y]).reverse() }))
       .reverse(),
   };
@@ -72,26 +72,26 @@ export function makeHood(options: HoodOptions): MadeHood {
       width,
       crownLength,
       ["hem", "raw", "hem", "raw"],
-      ["face", "right", "neck", "left"],
+      ["face", "left", "neck", "right"],
     ),
     pile: 90,
     notes: ["The pile of the strip runs from the face to the neck."],
   });
   const joins: Join[] = [
-    { a: ["side-left", "crown"], b: ["strip", "left"], note: "From the face to the neck." },
     { a: ["side-right", "crown"], b: ["strip", "right"], note: "From the face to the neck." },
+    { a: ["side-left", "crown"], b: ["strip", "left"], note: "From the face to the neck." },
   ];
   const name = options.name ?? "hood";
   const cloth = options.fabricGsm
     ? statedDensity(options.fabricGsm, "fabricGsm", [20, 3000], "gsm")
     : PART_DENSITIES.fur;
-  const side = edgesArea(left.edges);
+  const side = edgesArea(right.edges);
   const needs = [need("cloth", 2 * side + width * crownLength, "mm2", cloth)];
-  const centre = shellCentre(left, crown, side, width);
+  const centre = shellCentre(right, crown, side, width);
   return {
     name,
-    worn: wornHood(left, right, crown, width),
-    pattern: sewTogether(name, [left, right, strip], joins),
+    worn: wornHood(right, left, crown, width),
+    pattern: sewTogether(name, [right, left, strip], joins),
     needs,
     copies: 1,
     ...totalMass(needs),
@@ -124,7 +124,7 @@ function sidePanel(fabric: string, crown: readonly Point[], neckBack: Point, dep
     { id: "face", role: "hem", points: [[depth, 0], crown[0]], name: "face edge" },
     { id: "crown", role: "raw", points: crown, name: "crown" },
   ];
-  return plainPanel({ id: "side-left", name: "Hood, left side", fabric, edges, pile: -90 });
+  return plainPanel({ id: "side-right", name: "Hood, right side", fabric, edges, pile: -90 });
 }
 
 /** Centre of the two sides and the strip together; flat x of a side is z. */
@@ -149,7 +149,7 @@ function shellCentre(side: Panel, crown: readonly Point[], area: number, width: 
   return [0, (2 * y + width * up) / whole, (2 * x + width * z) / whole];
 }
 
-function wornHood(left: Panel, right: Panel, crown: readonly Point[], width: number): WornPiece[] {
+function wornHood(right: Panel, left: Panel, crown: readonly Point[], width: number): WornPiece[] {
   const outline = (panel: Panel): Point[] => panel.edges.flatMap((edge) => edge.points.slice(0, -1));
   const middle: Point = [
     (Math.max(...crown.map((p) => p[0])) + Math.min(...crown.map((p) => p[0]))) / 2,
@@ -157,8 +157,8 @@ function wornHood(left: Panel, right: Panel, crown: readonly Point[], width: num
   ];
   const half = width / 2;
   const sides = [
-    placeFlat("side-left", outline(left), middle, ([x, y]) => [-half, y, x]),
-    placeFlat("side-right", outline(right), [-middle[0], middle[1]], ([x, y]) => [half, y, -x]),
+    placeFlat("side-right", outline(right), middle, ([x, y]) => [-half, y, x]),
+    placeFlat("side-left", outline(left), [-middle[0], middle[1]], ([x, y]) => [half, y, -x]),
   ];
   let along = 0;
   const rows = crown.map((p, k) => {

@@ -24,6 +24,7 @@ import {
 } from "./made-part";
 import { PART_DENSITIES, statedDensity, wireDensity, type Stated } from "./material-densities";
 import { partNumber, partWord } from "./number";
+import { isRight, type Side } from "../build/mirror-form";
 import { spiralFigures, type ShellParameters, type SpiralFigures } from "./spiral";
 import { coverSweep, type WornPiece } from "./worn-piece";
 import { sweepCore, sweepMesh, sweepSkin, sweepSolid, type Sweep } from "./sweep";
@@ -39,8 +40,8 @@ export interface HornOptions {
   readonly branches?: readonly Branch[] | undefined;
   /** How it leans where it stands, degrees outward and backward. */
   readonly lean?: { readonly outDeg?: number; readonly backDeg?: number } | undefined;
-  /** `left` mirrors it. */
-  readonly side?: "left" | "right" | undefined;
+  /** Side of the wearer: outward is +x on the left (default), −x on the right. */
+  readonly side?: Side | undefined;
   /** A pair, or a single one; a pair by default. */
   readonly single?: boolean | undefined;
   /** Core wire: diameter, metal and how many strands. 3 mm aluminium, doubled, by default; `false` for none. */
@@ -138,10 +139,10 @@ function mainStem(options: HornOptions): { sweep: Sweep; spiral?: SpiralFigures 
 
 function placer(options: HornOptions): (sweep: Sweep) => Sweep {
   const { outDeg = 0, backDeg = 0 } = options.lean ?? {};
-  const left = partWord(options.side ?? "right", "side", ["left", "right"]) === "left";
+  const right = isRight(options.side);
   return (sweep) => {
     const leant = leanSweep(sweep, outDeg, backDeg);
-    return left ? mirrorSweep(leant) : leant;
+    return right ? mirrorSweep(leant) : leant;
   };
 }
 

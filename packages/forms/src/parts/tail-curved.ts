@@ -49,17 +49,17 @@ export function curvedTail(options: TailOptions): TailShape {
     shares.map(radius),
   );
   const side = sidePanel(fabric, flatLines, options);
-  const mirror: Panel = { ...side, id: "side-right", name: "Tail, right side", edges: mirrored(side) };
+  const mirror: Panel = { ...side, id: "side-left", name: "Tail, left side", edges: mirrored(side) };
   const joins: Join[] = [
     ...["low", "open", "high"].map((part): Join => ({
-      a: ["side-left", `under-${part}`],
-      b: ["side-right", `under-${part}`],
+      a: ["side-right", `under-${part}`],
+      b: ["side-left", `under-${part}`],
       ...(part === "open" ? { note: LATER, hand: true } : {}),
     })),
-    { a: ["side-left", "top"], b: ["side-right", "top"] },
-    { a: ["side-left", "tip"], b: ["side-right", "tip"], note: "Tip: gather and close by hand.", hand: true },
-    { a: ["side-left", "base"], b: ["base", "rim-1"], note: "Closing disc" },
-    { a: ["side-right", "base"], b: ["base", "rim-2"], note: "Closing disc" },
+    { a: ["side-right", "top"], b: ["side-left", "top"] },
+    { a: ["side-right", "tip"], b: ["side-left", "tip"], note: "Tip: gather and close by hand.", hand: true },
+    { a: ["side-right", "base"], b: ["base", "rim-1"], note: "Closing disc" },
+    { a: ["side-left", "base"], b: ["base", "rim-2"], note: "Closing disc" },
   ];
   const disc = plainPanel({
     id: "base",
@@ -96,8 +96,8 @@ export function curvedTail(options: TailOptions): TailShape {
     strain: SIDE_STRAIN * sharpest,
     issues,
     worn: [
-      cover("side-left", false),
-      cover("side-right", true),
+      cover("side-right", false),
+      cover("side-left", true),
       coverBase(
         "base",
         sweep,
@@ -148,7 +148,7 @@ interface SideLines {
   readonly outer: readonly Point[];
 }
 
-/** Left side, flat: the middle turned by 2/π of the bend, half the girth wide; x across, y along. */
+/** Right side, flat: the middle turned by 2/π of the bend, half the girth wide; x across, y along. */
 function sideLines(middle: readonly Point3[], turns: readonly number[], radii: readonly number[]): SideLines {
   const flat = (i: number, side: 1 | -1): Point => {
     const half = (side * Math.PI * radii[i]) / 2;
@@ -164,8 +164,8 @@ function sidePanel(fabric: string, { inner, outer }: SideLines, options: TailOpt
   const [from, to] = [Math.round((1 - open[1]) * last), Math.round((1 - open[0]) * last)];
   const down = [...outer].reverse();
   return plainPanel({
-    id: "side-left",
-    name: "Tail, left side",
+    id: "side-right",
+    name: "Tail, right side",
     fabric,
     edges: [
       { id: "base", role: "raw", points: [outer[0], inner[0]] },

@@ -52,6 +52,7 @@ parts:
     name: Hind leg
     kind: leg                 # leg, boot-cover, scan, tail, ears, horn, headband or hood
     pair: true                # cut a mirrored copy for the other side
+    # side: right             # without pair: the leg that it is for; left where left out
     fabrics: { coat: coat }   # region of the form: fabric
     # top: upperThigh         # upperThigh, waistNavel or waistNatural
     # bottom: ankle

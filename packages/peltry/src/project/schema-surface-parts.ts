@@ -55,6 +55,9 @@ const common = {
   corrections: z.array(correction).optional(),
 };
 
+/** Side of the wearer that the panels are drawn for; the left where left out. A pair has the other one as mirrored copies. */
+const side = z.enum(["left", "right"]).optional();
+
 /** Direction from the middle of the limb: 0 front, 90 outer side, 180 back, 270 inner side. */
 const angleDeg = degrees;
 
@@ -82,6 +85,7 @@ const patch = z.strictObject({
 export const leg = z.strictObject({
   ...common,
   kind: z.literal("leg"),
+  side,
   /** Upper and lower edge of the part. */
   top: z.enum(["upperThigh", "waistNavel", "waistNatural"]).optional(),
   bottom: level.optional(),
@@ -100,6 +104,7 @@ export const leg = z.strictObject({
 export const boot = z.strictObject({
   ...common,
   kind: z.literal("boot-cover"),
+  side,
   foot: z.enum(["paw", "hoof", "plain"]).optional(),
   heelMm: length.optional(),
   /** Upper edge above the floor, and its girth. */

@@ -106,7 +106,9 @@ function findPlace(made: MadePart, spot: Spot): Place | undefined {
   ];
   const y = low + spot.up * (high - low);
   const middle = middleAt(all, y, (high - low) / 20);
-  const angle = (spot.aroundDeg * Math.PI) / 180;
+  // The outer side lies at +x on the left of the wearer, at −x on the right.
+  const outward = "side" in made.part && made.part.side === "right" ? -1 : 1;
+  const angle = (outward * spot.aroundDeg * Math.PI) / 180;
   const way: Point3 = [Math.sin(angle), 0, Math.cos(angle)];
   let best: { place: Place; far: number } | undefined;
   for (const worn of all)

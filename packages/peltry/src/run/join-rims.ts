@@ -8,7 +8,8 @@ export interface RimJoin {
   /** Panel and edge by the names that their maker gave them. */
   readonly panel: string;
   readonly edge: string;
-  /** Vertices of the form under the first and the last point of that edge. */
+  /** Vertices of the form under the points of that edge, and the first and the last of them. */
+  readonly path: readonly number[];
   readonly from: number;
   readonly to: number;
 }
@@ -56,6 +57,23 @@ export function joinRims(
 
 function key(panel: Panel, edge: Edge): string {
   return `${panel.id}/${edge.id}`;
+}
+
+/** For each patch the runs of its rim that are sewn to a flat panel, as paths of its own vertices. */
+export function joinedRims(
+  cutting: PatchCutting,
+  rimJoins: readonly RimJoin[] = [],
+): ReadonlyMap<number, readonly (readonly number[])[]> {
+  const runs = new Map<number, (readonly number[])[]>();
+  for (const join of rimJoins) {
+    const rim = findRim(cutting, join);
+    if (rim)
+      runs.set(rim.patch, [
+        ...(runs.get(rim.patch) ?? []),
+        cutting.patches[rim.patch].loops[0][rim.index].path,
+      ]);
+  }
+  return runs;
 }
 
 /** The edge of a patch that runs along the rim between two vertices of the form, in either direction. */

@@ -11,6 +11,7 @@ import {
   type LevelRef,
 } from "@peltry/forms";
 import { fail, type Issue } from "@peltry/issues";
+import type { Point } from "@peltry/geometry";
 import type { CompletedBody } from "@peltry/measure";
 import type { Panel } from "@peltry/pattern";
 import type { ProjectFiles } from "../project/project-files";
@@ -54,7 +55,10 @@ export function makeForm(input: FormInput): MadeForm {
   );
   return {
     form: corrected.form,
-    flatPanels: [...(made.flatPanels ?? []), ...corrected.gussets],
+    flatPanels: [
+      ...(made.flatPanels ?? []).map((panel) => redraw(panel, corrected.form, made.rimJoins ?? [])),
+      ...corrected.gussets,
+    ],
     ...(made.rimJoins ? { rimJoins: made.rimJoins } : {}),
     corrections: corrected.reports,
     issues: [...made.issues, ...corrected.issues],
@@ -110,6 +114,7 @@ function makeLeg(input: FormInput, part: Extract<ProjectPart, { kind: "leg" }>):
   const form = located(input.read, ["parts", input.index], () =>
     buildLeg({
       name: part.name,
+      side: part.side,
       measures: bodyOf(input).measures,
       posture: {
         ...(part.kneeBendDeg === undefined ? {} : { kneeBend: part.kneeBendDeg }),
@@ -167,6 +172,7 @@ function makeBoot(input: FormInput, part: Extract<ProjectPart, { kind: "boot-cov
   const boot = located(input.read, ["parts", input.index], () =>
     buildBootCover({
       name: part.name,
+      side: part.side,
       measures: bodyOf(input).measures,
       outline: part.soleOutlineMm,
       heelHeight: mm(part.heelMm),
@@ -216,16 +222,28 @@ function bootTop(
   return { height: at, girth: girth + ease };
 }
 
-/** The sole's four edges go round from outer heel to inner heel, quarter by quarter of the rim, against its run. */
-function soleJoins(boot: BuiltBootCover): RimJoin[] {
-  const rim = boot.curves.find((curve) => curve.id === "rim-sole")!.path;
-  const quarter = rim.length / 4;
-  return boot.sole.edges.map((edge, i) => ({
-    panel: boot.sole.id,
-    edge: edge.id,
-    from: rim[((4 - i) * quarter) % rim.length],
-    to: rim[(3 - i) * quarter],
+/** The four edges of the sole on the rim that they are sewn to. */
+function soleJoins({ sole, soleRims }: BuiltBootCover): RimJoin[] {
+  return soleRims.map(({ edge, path }) => ({
+    panel: sole.id,
+    edge,
+    path,
+    from: path[0],
+    to: path[path.length - 1],
   }));
+}
+
+/** A sole drawn again under the rim of a form that was corrected: seen from below, toe up. */
+function redraw(panel: Panel, { mesh }: Form, joins: readonly RimJoin[]): Panel {
+  const own = joins.filter((join) => join.panel === panel.id);
+  return {
+    ...panel,
+    edges: panel.edges.map((edge) => {
+      const path = own.find((join) => join.edge === edge.id)?.path;
+      const p = mesh.positions;
+      return path ? { ...edge, points: path.map((v): Point => [p[3 * v], p[3 * v + 2]]) } : edge;
+    }),
+  };
 }
 
 function bodyOf({ body, part, read }: FormInput): CompletedBody {

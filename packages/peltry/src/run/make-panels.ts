@@ -13,7 +13,7 @@ import {
 } from "@peltry/seams";
 import type { SurfacePart } from "../project/schema";
 import { takeTriples } from "./carry-form";
-import { joinRims, type RimJoin } from "./join-rims";
+import { joinedRims, joinRims, type RimJoin } from "./join-rims";
 import type { MadePart, WornPanel } from "./made-part";
 import type { Cloth } from "./resolve-cloth";
 
@@ -56,12 +56,17 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
     });
   cutting.patches.forEach((patch) => refuseUnopened(patch, input));
   const cloths = cutting.patches.map((patch) => input.clothOf(patch.region));
+  // A sole is flat already: the rim that meets it keeps the length that it has on the form.
+  const kept = joinedRims(cutting, input.rimJoins);
   const flat = flattenTogether(
     cutting.patches.map((patch, i) => ({
       id: patch.id,
       mesh: patch.mesh,
       fabric: cloths[i].behaviour,
       holes: "keep" as const,
+      ...(kept.has(i)
+        ? { constraints: kept.get(i)!.map((path) => ({ kind: "true-length" as const, path })) }
+        : {}),
       ...(form.pile ? { pile: takeTriples(form.pile, patch.sourceTriangle) } : {}),
     })),
     cutting.seams.map(({ id, a, b }) => ({ id, a, b })),

@@ -17,13 +17,25 @@ const SEAM_INK: Colour = [20, 24, 28];
 const SEAM_LIFT = 6;
 const UNMEASURED: Colour = [244, 241, 232];
 
-/** Views round the form: a name and a turn in degrees. */
-export const VIEWS = [
-  ["front", 0],
-  ["outer side", 90],
-  ["back", 180],
-  ["inner side", 270],
-] as const;
+/** Views round a part: a name and a turn in degrees, as the part is drawn. */
+export function viewsOf({ part }: MadePart): readonly (readonly [name: string, turnDeg: number])[] {
+  // What was scanned may face anywhere.
+  if (part.kind === "scan") return [0, 90, 180, 270].map((turn) => [`turned by ${turn}°`, turn] as const);
+  // The wearer's left lies at +x, and one of a pair is drawn for the left.
+  const isOne = part.pair || part.kind === "leg" || part.kind === "boot-cover";
+  const isRight = "side" in part && part.side === "right";
+  const [atLeft, atRight] = !isOne
+    ? ["left side", "right side"]
+    : isRight
+      ? ["inner side", "outer side"]
+      : ["outer side", "inner side"];
+  return [
+    ["front", 0],
+    [atLeft, 90],
+    ["back", 180],
+    [atRight, 270],
+  ];
+}
 
 /** The worn form in its fabrics with the seams drawn in. */
 export function clothPicture(part: MadePart, turnDeg: number, width = 300, height = 460): string {

@@ -2,19 +2,21 @@ import type { MadeTail, PartNeed } from "@peltry/forms";
 import type { MadeCostume } from "../run/make-costume";
 import type { MadePart } from "../run/made-part";
 import type { Facts } from "./facts";
-import { clothPicture, strainPicture, VIEWS } from "./form-pictures";
+import { clothPicture, strainPicture, viewsOf } from "./form-pictures";
 import { escapeHtml as h, figure, num, percent, table, type Section } from "./html";
 import { strainKey } from "./strain-colours";
 
 /** Every part as it is worn: in its cloth, and either by strain or with what goes into it. */
 export function formSection(costume: MadeCostume, facts: Facts): Section {
   const parts = costume.parts.map((part) => {
-    const views = VIEWS.map(([name, turn]) =>
-      figure(
-        `<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, turn)}">`,
-        name,
-      ),
-    ).join("");
+    const views = viewsOf(part)
+      .map(([name, turn]) =>
+        figure(
+          `<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, turn)}">`,
+          name,
+        ),
+      )
+      .join("");
     const more = part.built ? needsOf(part) : strainsOf(part, facts);
     return `<h3>${h(part.part.name)}</h3><div class="row">${views}</div>${more}`;
   });
@@ -32,12 +34,14 @@ export function formSection(costume: MadeCostume, facts: Facts): Section {
 }
 
 function strainsOf(part: MadePart, facts: Facts): string {
-  const strains = VIEWS.map(([name, turn]) =>
-    figure(
-      `<img alt="${h(part.part.name)}, ${name}, coloured by strain" src="${strainPicture(part, turn)}">`,
-      name,
-    ),
-  ).join("");
+  const strains = viewsOf(part)
+    .map(([name, turn]) =>
+      figure(
+        `<img alt="${h(part.part.name)}, ${name}, coloured by strain" src="${strainPicture(part, turn)}">`,
+        name,
+      ),
+    )
+    .join("");
   const over = facts.panels.filter(
     (panel) => panel.part === part.part.id && (panel.certificate?.overLimitArea ?? 0) > 0.01,
   );

@@ -121,7 +121,12 @@ export function sewingSection(costume: MadeCostume): Section {
         );
       });
     const know = notes.length ? `<ul>${notes.map((note) => `<li>${h(note)}</li>`).join("")}</ul>` : "";
-    const twice = part.pair ? "<p>Once for each side, the second from the mirrored pieces.</p>" : "";
+    const side = "side" in part && part.side === "right" ? ["right", "left"] : ["left", "right"];
+    const twice = !part.pair
+      ? ""
+      : part.kind === "scan"
+        ? "<p>Once for each side: the pieces as drawn for the side that was scanned, mirrored ones for the other.</p>"
+        : `<p>Once for each side: the pieces as drawn make the wearer’s ${side[0]} one, the mirrored ones the ${side[1]}.</p>`;
     return `<h3>${h(part.name)}</h3>${twice}${know}<ol class="steps">${steps.join("")}</ol>`;
   });
   return { id: "sewing", title: "Sewing order", body: body.join("") };
