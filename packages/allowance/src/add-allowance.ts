@@ -20,7 +20,7 @@ import { endDirection, startDirection, stripPath } from "./internal/raw-outline"
 import { intersect, subtract, unite, type TracedPath } from "./internal/region";
 import { crossedFold, holeIssues, loosePieces, mergeIssues, place, touchIssue } from "./internal/remarks";
 import { checkRules, clothOf } from "./internal/resolve";
-import { holesApart, parted, withoutIdlePoints } from "./internal/simple";
+import { holesApart, parted, withoutHairs, withoutIdlePoints } from "./internal/simple";
 import { uniteSurely } from "./internal/sure-union";
 import { workRing, type WorkedRing } from "./internal/work-ring";
 import type { AllowanceRules, ClipRun, CornerResult, FoldedDart, PanelAllowance, TrimStrip } from "./types";
@@ -68,12 +68,12 @@ export function addAllowance(
   );
   issues.push(...mergeIssues(merges, whole.id), ...loosePieces(paths, cut, whole.id));
   issues.push(...outer.ring.flatMap((edge) => crossedFold(edge, outer.ring, whole.id)));
-  const { outline: cutLine, grown } = parted(withoutIdlePoints(cut.points), false);
+  const { outline: cutLine, grown } = parted(withoutHairs(withoutIdlePoints(cut.points)), false);
   if (grown > 0) issues.push(touchIssue(grown, whole.id));
   const sewLine = edgesOutline(outer.ring);
   const inside = paths
     .filter((path) => path !== cut && signedArea(path.points) < -LEAST_HOLE)
-    .map((path) => parted(withoutIdlePoints(path.points), true).outline);
+    .map((path) => parted(withoutHairs(withoutIdlePoints(path.points)), true).outline);
   const holes = holesApart(cutLine, inside);
   const innerRings = inner.map((ring) => ring.ring);
   issues.push(...holeIssues(holes, innerRings, sewLine, whole.id));

@@ -74,6 +74,27 @@ function meetingHoles(rings: readonly (readonly Point[])[]): Set<number> {
   return meeting;
 }
 
+/** Out and back within so much is no cloth but a hair of rounding, mm: readers with a coarser grid see it as a crossing. */
+const HAIR = 0.002;
+
+/** A closed outline without hairs: points from which it runs back to where it came from. */
+export function withoutHairs(outline: readonly Point[]): Point[] {
+  const kept = [...outline];
+  for (let i = 0; i < kept.length && kept.length > 3;) {
+    const n = kept.length;
+    const [a, c] = [kept[(i + n - 1) % n], kept[(i + 1) % n]];
+    if (Math.hypot(a[0] - c[0], a[1] - c[1]) > HAIR) {
+      i++;
+      continue;
+    }
+    // The tip goes, and of the two points at its foot the second.
+    kept.splice(i, 1);
+    kept.splice(i % kept.length, 1);
+    i = Math.max(0, i - 2);
+  }
+  return kept;
+}
+
 /**
  * A closed outline without the points that lie on the line between their neighbours, to two steps of the grid. No
  * dropped point ends farther than that from the new line, however many there are.

@@ -1,7 +1,7 @@
 import { fail, type Issue } from "@peltry/issues";
 import { pathLength, type Point, type TriangleMesh } from "@peltry/geometry";
 import type { Panel } from "@peltry/pattern";
-import type { Form } from "../types";
+import type { Form, FormCurve } from "../types";
 import { girthAt } from "./girth-at";
 import { levelHeight, type BodyLevels, type LevelRef } from "./levels";
 
@@ -43,8 +43,10 @@ export interface CorrectionReport {
 export interface CorrectedForm {
   readonly form: Form;
   readonly reports: readonly CorrectionReport[];
-  /** Gussets, to be sewn into the slit seam. */
+  /** Gussets, to be sewn into their slits. Edge `-a` goes up on the right of the piece, `-b` down on its left. */
   readonly gussets: readonly Panel[];
+  /** Where each goes in: the line that it is let into, and the drawn curve of the form, low to high, that is the slit. */
+  readonly slits: readonly { readonly gusset: string; readonly along: string; readonly curve: string }[];
   readonly issues: readonly Issue[];
 }
 
@@ -61,7 +63,7 @@ export function applyCorrections(
 ): CorrectedForm {
   let current: Form & { readonly levels?: BodyLevels } = form;
   const reports: CorrectionReport[] = [];
-  const gussets: Panel[] = [];
+  const gussets: { correction: Extract<Correction, { kind: "gusset" }>; index: number; path: number[] }[] = [];
   const levels: BodyLevels = form.levels ?? { height: {}, forward: {} };
   corrections.forEach((correction, i) => {
     checkCorrection(correction, i);
@@ -93,24 +95,62 @@ export function applyCorrections(
         before,
         after: measure(current),
       });
-    } else {
-      const path = curvePath(form, correction.along, i);
-      const [low, high] = [levelHeight(levels, correction.from), levelHeight(levels, correction.to)].sort(
-        (a, b) => a - b,
-      );
-      const p = current.mesh.positions;
-      const run = path.filter((v) => p[3 * v + 1] >= low - 1e-6 && p[3 * v + 1] <= high + 1e-6);
-      const length = pathLength(p, run);
-      gussets.push(gussetPanel(`gusset-${gussets.length + 1}`, length, correction.width, i));
-      reports.push({
-        kind: "gusset",
-        what: `width let into ${correction.along} over ${Math.round(length)} mm`,
-        before: 0,
-        after: correction.width,
-      });
-    }
+    } else gussets.push({ correction, index: i, path: slitPath(current, levels, correction, i) });
   });
-  return { form: current, reports, gussets, issues: [] };
+  // Their lengths come last: a later correction may change them.
+  const made = gussets.map(({ correction, index, path }, k) => {
+    const id = `gusset-${k + 1}`;
+    const length = pathLength(current.mesh.positions, path);
+    const report: CorrectionReport = {
+      kind: "gusset",
+      what: `width let into ${correction.along} over ${Math.round(length)} mm`,
+      before: 0,
+      after: correction.width,
+    };
+    const curve: FormCurve = {
+      id: `${id}-slit`,
+      name: `Gusset ${k + 1}`,
+      kind: "drawn",
+      path,
+      closed: false,
+    };
+    return {
+      index,
+      report,
+      curve,
+      along: correction.along,
+      panel: gussetPanel(id, length, correction.width, index),
+    };
+  });
+  made.forEach(({ index, report }) => reports.splice(index, 0, report));
+  return {
+    form: made.length
+      ? { ...current, curves: [...current.curves, ...made.map(({ curve }) => curve)] }
+      : current,
+    reports,
+    gussets: made.map(({ panel }) => panel),
+    slits: made.map(({ panel, along, curve }) => ({ gusset: panel.id, along, curve: curve.id })),
+    issues: [],
+  };
+}
+
+/** The longest run of the line between two heights, from its lower end to its upper one. */
+function slitPath(
+  form: Form,
+  levels: BodyLevels,
+  { along, from, to }: Extract<Correction, { kind: "gusset" }>,
+  index: number,
+): number[] {
+  const path = curvePath(form, along, index);
+  const [low, high] = [levelHeight(levels, from), levelHeight(levels, to)].sort((a, b) => a - b);
+  const height = (v: number): number => form.mesh.positions[3 * v + 1];
+  let best: number[] = [];
+  let run: number[] = [];
+  for (const v of path) {
+    run = height(v) >= low - 1e-6 && height(v) <= high + 1e-6 ? [...run, v] : [];
+    if (run.length > best.length) best = run;
+  }
+  return height(best[0]) <= height(best[best.length - 1]) ? best : best.reverse();
 }
 
 function checkCorrection(correction: Correction, i: number): void {

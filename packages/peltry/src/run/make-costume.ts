@@ -90,6 +90,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
       index,
       form: shaped.form,
       ...(shaped.rimJoins ? { corners: shaped.rimJoins.map((join) => join.from) } : {}),
+      ...(shaped.slits ? { slits: shaped.slits } : {}),
       cloths,
       work,
     });
@@ -104,6 +105,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
         ...(plan.cutting ? { cutting: plan.cutting } : {}),
         flatPanels: shaped.flatPanels,
         ...(shaped.rimJoins ? { rimJoins: shaped.rimJoins } : {}),
+        ...(shaped.slits ? { slits: shaped.slits } : {}),
       },
       work,
     );

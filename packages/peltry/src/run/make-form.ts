@@ -21,6 +21,7 @@ import { asMm } from "./lay-out-panels";
 import { located } from "./located";
 import { girthOf } from "./girth-of";
 import type { RimJoin } from "./join-rims";
+import type { GussetSlit } from "./let-in-gussets";
 import type { MadePart } from "./made-part";
 import { makeScan } from "./make-scan";
 
@@ -40,6 +41,8 @@ export interface MadeForm {
   /** Panels that are flat from the start: a sole, gussets. */
   readonly flatPanels?: readonly Panel[];
   readonly rimJoins?: readonly RimJoin[];
+  /** Where gussets go in. */
+  readonly slits?: readonly GussetSlit[];
   /** Try-on corrections as measured on the form. */
   readonly corrections?: readonly CorrectionReport[];
   readonly issues: readonly Issue[];
@@ -60,6 +63,7 @@ export function makeForm(input: FormInput): MadeForm {
       ...corrected.gussets,
     ],
     ...(made.rimJoins ? { rimJoins: made.rimJoins } : {}),
+    slits: corrected.slits,
     corrections: corrected.reports,
     issues: [...made.issues, ...corrected.issues],
   };

@@ -14,6 +14,7 @@ import {
 import type { SurfacePart } from "../project/schema";
 import { takeTriples } from "./carry-form";
 import { joinedRims, joinRims, type RimJoin } from "./join-rims";
+import { letInGussets, slitRims, type GussetSlit } from "./let-in-gussets";
 import type { MadePart, WornPanel } from "./made-part";
 import type { Cloth } from "./resolve-cloth";
 
@@ -34,6 +35,8 @@ export interface PanelInput {
   readonly flatPanels?: readonly Panel[];
   /** Where their edges meet the rim of the form. */
   readonly rimJoins?: readonly RimJoin[];
+  /** Where gussets go in. */
+  readonly slits?: readonly GussetSlit[];
   /** Cloth of such a panel by the name that it goes by. */
   readonly clothNamed?: (name: string) => Cloth;
 }
@@ -56,17 +59,17 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
     });
   cutting.patches.forEach((patch) => refuseUnopened(patch, input));
   const cloths = cutting.patches.map((patch) => input.clothOf(patch.region));
-  // A sole is flat already: the rim that meets it keeps the length that it has on the form.
-  const kept = joinedRims(cutting, input.rimJoins);
+  // Soles and gussets are flat already: what meets them keeps the length that it has on the form.
+  const kept = [joinedRims(cutting, input.rimJoins), slitRims(cutting, input.slits)];
+  const trueLengths = (patch: number) =>
+    kept.flatMap((runs) => (runs.get(patch) ?? []).map((path) => ({ kind: "true-length" as const, path })));
   const flat = flattenTogether(
     cutting.patches.map((patch, i) => ({
       id: patch.id,
       mesh: patch.mesh,
       fabric: cloths[i].behaviour,
       holes: "keep" as const,
-      ...(kept.has(i)
-        ? { constraints: kept.get(i)!.map((path) => ({ kind: "true-length" as const, path })) }
-        : {}),
+      constraints: trueLengths(i),
       ...(form.pile ? { pile: takeTriples(form.pile, patch.sourceTriangle) } : {}),
     })),
     cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
@@ -94,7 +97,8 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
         borderName(seam, cutting, form),
     },
   );
-  const whole = joinRims(withFlatPanels(pattern, input), cutting, input);
+  const joined = joinRims(withFlatPanels(pattern, input), cutting, input);
+  const whole = letInGussets(joined, cutting, part.id, input.slits);
   const idOf = new Map(cutting.patches.map((patch, i) => [patch.id, pattern.panels[i].id]));
   const issues = flat.issues.map((issue): Issue => {
     const panel = idOf.get(issue.at.panel ?? "");
@@ -136,7 +140,7 @@ function withFlatPanels(pattern: Pattern, { part, flatPanels, clothNamed }: Pane
     id: `${part.id}-${panel.id}`,
     name: `${part.name}: ${panel.name}`,
     fabric: clothNamed(panel.fabric).id,
-    // The partner of a gusset is cut only after a fitting: the pattern does not pair it.
+    // What finds no partner is sewn to what lies outside this part.
     edges: panel.edges.map((edge) =>
       edge.role === "seam" && edge.seam === undefined ? { ...edge, role: "raw" as const } : edge,
     ),

@@ -4,6 +4,7 @@ import { openTubes, planSeams, type PatchCutting, type SeamFabric, type SeamLine
 import type { ReadProject } from "../project/read-project";
 import type { SurfacePart } from "../project/schema";
 import { carryForm } from "./carry-form";
+import type { GussetSlit } from "./let-in-gussets";
 import type { Cloth } from "./resolve-cloth";
 
 /** Where a part is cut. */
@@ -26,6 +27,8 @@ export interface PlanInput {
   readonly form: Form;
   /** Vertices of the form where a rim is to be divided. */
   readonly corners?: readonly number[];
+  /** Gussets are let into seams: a line that was none becomes one. */
+  readonly slits?: readonly GussetSlit[];
   readonly cloths: ReadonlyMap<string, Cloth>;
   readonly work: WorkOptions;
 }
@@ -67,11 +70,14 @@ function chooseLines(input: PlanInput): Set<string> {
       },
     );
   });
-  return new Set(
-    known
+  return new Set([
+    ...known
       .filter((curve) => (wanted ? wanted.includes(curve.id) : curve.kind === "drawn"))
       .map((curve) => curve.id),
-  );
+    ...(input.slits ?? []).flatMap(({ along, curve }) =>
+      known.some((each) => each.id === along) ? [along, curve] : [],
+    ),
+  ]);
 }
 
 type Lines = Pick<PlannedLines, "form" | "lines" | "issues" | "cutting">;
