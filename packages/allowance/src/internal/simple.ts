@@ -77,20 +77,23 @@ function meetingHoles(rings: readonly (readonly Point[])[]): Set<number> {
 /** Out and back within so much is no cloth but a hair of rounding, mm: readers with a coarser grid see it as a crossing. */
 const HAIR = 0.002;
 
-/** A closed outline without hairs: points from which it runs back to where it came from. */
+/** A closed outline without hairs: the few points between two that all but lie on each other. */
 export function withoutHairs(outline: readonly Point[]): Point[] {
-  const kept = [...outline];
-  for (let i = 0; i < kept.length && kept.length > 3;) {
+  let kept = [...outline];
+  for (let i = 0; i < kept.length;) {
     const n = kept.length;
-    const [a, c] = [kept[(i + n - 1) % n], kept[(i + 1) % n]];
-    if (Math.hypot(a[0] - c[0], a[1] - c[1]) > HAIR) {
+    const at = (k: number): Point => kept[(i + k) % n];
+    const back = [3, 2].find(
+      (k) => n - k > 2 && Math.hypot(at(0)[0] - at(k)[0], at(0)[1] - at(k)[1]) <= HAIR,
+    );
+    if (back === undefined) {
       i++;
       continue;
     }
-    // The tip goes, and of the two points at its foot the second.
-    kept.splice(i, 1);
-    kept.splice(i % kept.length, 1);
-    i = Math.max(0, i - 2);
+    const gone = new Set(Array.from({ length: back }, (_, k) => (i + 1 + k) % n));
+    kept = kept.filter((_, k) => !gone.has(k));
+    // What is left at its foot may be a hair as well.
+    i = Math.max(0, i - 3);
   }
   return kept;
 }
