@@ -8,9 +8,10 @@ import { clothToBuy } from "./internal/cloth-to-buy";
 import { binsThatFit, explainMisfit, fitsAnywhere } from "./internal/fit";
 import { fromGrid, GRID, orientOutline } from "./internal/grid";
 import { groupItems } from "./internal/group-items";
-import { openOnFold, readJob, rotationsOf, turnFor, type Job } from "./internal/read-job";
+import { openOnFold, readJob, rotationFor, rotationsOf, turnFor, type Job } from "./internal/read-job";
 import { turnGrid } from "./internal/shape";
-import { solveGroup, type Spot } from "./internal/solve";
+import type { Spot } from "./internal/solve";
+import { solveGroup } from "./internal/stages";
 import type { World } from "./internal/world";
 import { proposeSplits } from "./propose-splits";
 import type {
@@ -226,7 +227,7 @@ function toPlacement(job: Job, spot: Spot, options: LayoutOptions): Placement {
     panel: part.panel.id,
     copy: part.copy,
     piece: piece.id,
-    rotation: rotation ?? spot.oriented.turn,
+    rotation: rotation ?? rotationFor(part.panel, piece, spot.oriented.turn),
     turn: spot.oriented.turn,
     mirrored: part.mirrored,
     x: spot.x / GRID,

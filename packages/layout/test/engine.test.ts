@@ -7,7 +7,7 @@ import { simplifyOutward } from "../src/internal/simplify-outward";
 import { keepsClear } from "../src/internal/keeps-clear";
 import { createRoomTable, isRoom, type Border } from "../src/internal/room-table";
 import { createShape, orientShape, turnGrid } from "../src/internal/shape";
-import { World } from "../src/internal/world";
+import { withRounding, World } from "../src/internal/world";
 import { blob } from "./blob";
 
 function cross(o: Point, a: Point, b: Point): number {
@@ -78,7 +78,12 @@ describe("World", () => {
         const shapes = outlines.map(createShape);
         const bin = { minX: 0, minY: 0, maxX: 1e6, maxY: 1e6, area: 1e12 };
         const items = shapes.map((_, shape) => ({ shape, minQuality: undefined, turns: [turns] }));
-        const world = new World(shapes, [bin], items, { gap: gap * 1000, edgeGap: 0 });
+        const world = new World(
+          shapes,
+          [bin],
+          items,
+          withRounding({ gap: gap * 1000, edgeGap: 0 }, shapes, items),
+        );
         const seen = { clear: 0, hit: 0, near: 0 };
         for (let k = 0; k < 700; k++) {
           const p = Math.floor(random() * world.oriented.length);

@@ -6,7 +6,7 @@ import { createRandom } from "@peltry/geometry";
 import { fillBottomLeft } from "./start";
 import { State } from "./state";
 import { setLength, shortenStrip, usedLength } from "./strip";
-import { World } from "./world";
+import { withRounding, World } from "./world";
 
 /** Positions tried for each estimate. */
 const EVALUATIONS = 60_000;
@@ -51,18 +51,23 @@ function lengthFor(
     2 * job.edgeGap,
   );
   const piece = { id: "bought" };
-  const world = new World(
-    job.shapes,
-    [{ minX: 0, minY: 0, maxX: Math.floor(width * GRID), maxY: Math.ceil(long), area: width * GRID * long }],
-    items.map((i) => {
-      const { panel, shape } = job.parts[i];
-      const turns = rotationsOf(panel, options.rotationStep).map((rotation) =>
-        turnFor(panel, piece, rotation),
-      );
-      return { shape, minQuality: undefined, turns: [turns] };
-    }),
-    { gap: job.gap, edgeGap: job.edgeGap },
-  );
+  const bin = {
+    minX: 0,
+    minY: 0,
+    maxX: Math.floor(width * GRID),
+    maxY: Math.ceil(long),
+    area: width * GRID * long,
+  };
+  const wanted = items.map((i) => {
+    const { panel, shape } = job.parts[i];
+    const rotations = rotationsOf(panel, options.rotationStep);
+    return {
+      shape,
+      minQuality: undefined,
+      turns: [rotations.map((rotation) => turnFor(panel, piece, rotation))],
+    };
+  });
+  const world = new World(job.shapes, [bin], wanted, withRounding(job, job.shapes, wanted));
   if (world.rooms.some((rooms) => rooms[0].length === 0)) return undefined;
   const state = new State(world);
   const allowance = {

@@ -50,6 +50,7 @@ export function readJob(
     turns: pieces.map((piece) =>
       mayLieOn(part.panel, piece) ? turnsOn(part.panel, piece, options.rotationStep) : [],
     ),
+    ...(part.panel.rotations === "free" && { freeStep: stepOf(options.rotationStep) }),
   }));
   return {
     shapes,
@@ -126,11 +127,22 @@ export function turnFor(panel: LayoutPanel, piece: FabricPiece, rotation: number
   return turn < 0 ? turn + 360 : turn;
 }
 
+/** The rotation that gives a turn. */
+export function rotationFor(panel: LayoutPanel, piece: FabricPiece, turn: number): number {
+  const rotation = (turn - (piece.napAngle ?? 90) + (panel.napAngle ?? 90)) % 360;
+  return Math.round(1e10 * (rotation < 0 ? rotation + 360 : rotation)) / 1e10;
+}
+
 export function rotationsOf(panel: LayoutPanel, step = 15): readonly number[] {
   const rotations = panel.rotations ?? [0];
   if (rotations !== "free") return rotations;
-  const count = Math.max(1, Math.min(360, Math.round(360 / step)));
+  const count = Math.round(360 / stepOf(step));
   return Array.from({ length: count }, (_, k) => (360 * k) / count);
+}
+
+/** The step of free turns that goes round evenly, degrees. */
+function stepOf(step = 15): number {
+  return 360 / Math.max(1, Math.min(360, Math.round(360 / step)));
 }
 
 /** Which way a rectangle or roll runs: along its nap. */

@@ -7,7 +7,7 @@ import { clamp, searchPlace, separate, type Effort, type Searcher } from "./sepa
 import { fillBottomLeft } from "./start";
 import { State, type Snapshot } from "./state";
 import { setLength, shortenStrip, usedLength, type Strip } from "./strip";
-import { World, type Bin, type Item } from "./world";
+import { World, type Bin, type Gaps, type Item } from "./world";
 
 /** Where an item of the job ended. */
 export interface Spot {
@@ -27,6 +27,7 @@ export interface Solved {
 /** What a solve may use and whom it tells. */
 export interface SolveContext {
   readonly job: Job;
+  readonly gaps: Gaps;
   readonly objective: LayoutObjective;
   readonly seed: number;
   readonly allowance: Allowance;
@@ -48,14 +49,19 @@ const SHORT: Effort = { patience: 80, strikes: 1 };
 /** Sets of odd pieces are listed in full up to this many pieces. */
 const MOST_LISTED = 12;
 
-/** Lays one group of items on its bins. */
-export function solveGroup(members: readonly number[], context: SolveContext): Solved {
-  const solver = new GroupSolver(members, context);
-  solver.run();
-  return solver.result();
+/** Sets tried in one round, and of those with a piece less. */
+const MOST_TRIED = 60;
+const EASIEST = 4;
+
+interface PieceSet {
+  readonly set: number[];
+  readonly cost: number;
+  /** Share of their cloth that the panels need. */
+  readonly fill: number;
 }
 
-class GroupSolver {
+/** Lays the items of a group, at the turns that they are given, on its bins. */
+export class GroupSolver {
   private readonly job: Job;
   private readonly world: World;
   private readonly state: State;
@@ -69,13 +75,13 @@ class GroupSolver {
 
   constructor(
     private readonly members: readonly number[],
+    items: readonly Item[],
     private readonly context: SolveContext,
   ) {
     const { job } = context;
     this.job = job;
     const bins: Bin[] = job.bins.map((bin) => ({ ...bin }));
-    const items: Item[] = members.map((i) => job.items[i]);
-    this.world = new World(job.shapes, bins, items, { gap: job.gap, edgeGap: job.edgeGap });
+    this.world = new World(job.shapes, bins, items, context.gaps);
     context.opened(this.world);
     this.state = new State(this.world);
     this.budget = createBudget(context.allowance, this.world, context.done, context.span.until);
@@ -89,13 +95,9 @@ class GroupSolver {
     });
   }
 
+  /** From nothing: fills, makes room for what is left over, drops pieces, shortens rolls. */
   run(): void {
-    const rolls = this.bins
-      .filter((b) => this.isRoll(b))
-      .sort((a, b) => this.priceOf(a) - this.priceOf(b) || a - b);
-    const odd = this.bins
-      .filter((b) => !this.isRoll(b))
-      .sort((a, b) => this.priceOf(a) - this.priceOf(b) || a - b);
+    const { odd, rolls } = this.sides();
     if (odd.length === 0) {
       this.fill(rolls);
     } else {
@@ -110,14 +112,51 @@ class GroupSolver {
     for (const b of rolls) this.shorten(b, rolls);
   }
 
-  /** Items as they lie in the best layout. */
-  result(): Solved {
+  /** From where items lie already: places what was left out, drops pieces, shortens rolls. */
+  improve(start: readonly Spot[]): void {
+    const { state, world, members } = this;
+    const { odd, rolls } = this.sides();
+    const all = [...odd, ...rolls];
+    this.use(all);
+    for (const { item, bin, oriented, x, y } of start) {
+      const i = members.indexOf(item);
+      const room = world.rooms[i][bin].find((other) => world.oriented[other.oriented].turn === oriented.turn);
+      if (room === undefined) continue;
+      // Asked of its table: without one the question is a little stricter than it was.
+      if (room.odd) world.tableOf(room, bin, world.items[i].minQuality);
+      state.place(i, bin, room, x, y);
+    }
+    if (state.totalLoss() > 0) return;
+    const left = this.order.filter((i) => state.bin[i] < 0);
+    const before = state.save();
+    if (left.length === 0) this.record();
+    else if (!this.attempt(all, left, 0.6)) this.placeMost(all, before);
+    if (odd.length > 0 && this.best !== undefined && !this.best.bin.includes(-1)) this.dropPieces(odd, rolls);
+    for (const b of rolls) this.shorten(b, rolls);
+  }
+
+  /** Share of the whole budget that is used. */
+  share(): number {
+    return this.budget.cancelled() ? 1 : this.budget.share();
+  }
+
+  private sides(): { odd: number[]; rolls: number[] } {
+    const cheapFirst = [...this.bins].sort((a, b) => this.priceOf(a) - this.priceOf(b) || a - b);
+    return {
+      odd: cheapFirst.filter((b) => !this.isRoll(b)),
+      rolls: cheapFirst.filter((b) => this.isRoll(b)),
+    };
+  }
+
+  /** Items as they lie in the best layout; undefined when there is none. */
+  result(): Solved | undefined {
     const spots: Spot[] = [];
     const left: number[] = [];
     const { best, world } = this;
+    if (best === undefined) return undefined;
     this.members.forEach((item, i) => {
-      const room = best?.room[i];
-      if (best === undefined || room === undefined || best.bin[i] < 0) left.push(item);
+      const room = best.room[i];
+      if (room === undefined || best.bin[i] < 0) left.push(item);
       else
         spots.push({
           item,
@@ -206,7 +245,7 @@ class GroupSolver {
     const searcher: Searcher = { ...this.searcher, budget };
     this.use(bins);
     for (const i of left) {
-      const place = searchPlace(searcher, i);
+      const place = budget.spent() ? undefined : searchPlace(searcher, i);
       if (place === undefined) return false;
       this.state.place(i, place.bin, place.room, place.x, place.y);
     }
@@ -260,8 +299,27 @@ class GroupSolver {
     const end = from + (usesRoll() ? 0.3 : 0.85) * (until - from);
     // Sets that failed are tried again, longer, while there is time.
     for (const share of [0.06, 0.15, 0.4]) {
+      if (this.context.objective === "fewest-pieces") this.dropOne(odd, share, end);
       if (this.budget.spent() || this.budget.share() >= end) return;
       this.tryCheaperSets(odd, share, end);
+    }
+  }
+
+  /** Does with a piece less, and again: of all sets of that many pieces the emptiest come easiest. */
+  private dropOne(odd: readonly number[], share: number, end: number): void {
+    for (let again = true; again;) {
+      again = false;
+      const count = this.bins.filter((b) => this.best!.bin.includes(b)).length - 1;
+      const sets = this.cheaperSets(odd, 1)
+        .filter(({ set, fill }) => set.length === count && fill <= FILL_LIMITS[FILL_LIMITS.length - 1])
+        .sort((p, q) => p.fill - q.fill || p.set[0] - q.set[0])
+        .slice(0, EASIEST);
+      for (const { set } of sets) {
+        if (this.budget.share() >= end || this.budget.spent()) return;
+        const left = this.fill(set);
+        again = left.length === 0 || this.attempt(set, left, share);
+        if (again) break;
+      }
     }
   }
 
@@ -270,7 +328,7 @@ class GroupSolver {
     for (const limit of FILL_LIMITS) {
       for (let again = true; again;) {
         again = false;
-        for (const set of this.cheaperSets(odd, limit)) {
+        for (const { set } of this.cheaperSets(odd, limit).slice(0, MOST_TRIED)) {
           const key = set.join();
           if (tried.has(key)) continue;
           if (this.budget.share() >= end || this.budget.spent()) return;
@@ -286,9 +344,9 @@ class GroupSolver {
   }
 
   /** Sets of odd pieces that cost less than the best, hold every item singly and are filled no further than a limit. */
-  private cheaperSets(odd: readonly number[], limit: number): number[][] {
+  private cheaperSets(odd: readonly number[], limit: number): PieceSet[] {
     const pool = odd.slice(0, MOST_LISTED);
-    const sets: { set: number[]; cost: number; fill: number }[] = [];
+    const sets: PieceSet[] = [];
     for (let mask = 1; mask < 1 << pool.length; mask++) {
       const set = pool.filter((_, k) => (mask >> k) & 1);
       const cost = this.costOf(set);
@@ -297,20 +355,24 @@ class GroupSolver {
       if (!this.world.rooms.every((rooms) => set.some((b) => rooms[b].length > 0))) continue;
       sets.push({ set, cost, fill });
     }
-    sets.sort((p, q) => p.cost - q.cost || p.fill - q.fill || p.set[0] - q.set[0]);
-    return sets.slice(0, 60).map(({ set }) => set);
+    return sets.sort((p, q) => p.cost - q.cost || p.fill - q.fill || p.set[0] - q.set[0]);
   }
 
   /** Everything does not fit: places as much as it can. */
-  private placeMost(bins: readonly number[]): void {
+  private placeMost(bins: readonly number[], start?: Snapshot): void {
     const { state, budget } = this;
     const placed = (snapshot: Snapshot): number =>
       this.need.reduce((sum, area, i) => sum + (snapshot.bin[i] >= 0 ? area : 0), 0);
-    const left = this.fill(bins);
-    let best = state.save();
     this.use(bins);
+    let left: readonly number[];
+    if (start === undefined) left = this.fill(bins);
+    else {
+      state.restore(start);
+      left = this.order.filter((i) => state.bin[i] < 0);
+    }
+    let best = state.save();
     for (const i of left) {
-      const place = searchPlace(this.searcher, i);
+      const place = budget.spent() ? undefined : searchPlace(this.searcher, i);
       if (place !== undefined) state.place(i, place.bin, place.room, place.x, place.y);
     }
     while (!budget.spent() && state.totalLoss() > 0) {

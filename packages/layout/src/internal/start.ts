@@ -25,18 +25,44 @@ export interface StartOptions {
 export function fillBottomLeft(state: State, options: StartOptions): number[] {
   const left: number[] = [];
   for (const i of options.order) {
-    let placed = false;
-    for (const b of options.bins) {
-      if (options.budget.spent()) break;
-      const spot = lowestSpot(state, i, b, options);
-      if (spot === undefined) continue;
-      state.place(i, b, spot.room, spot.x, spot.y);
-      placed = true;
-      break;
-    }
-    if (!placed) left.push(i);
+    state.startSearch();
+    if (!placeLow(state, i, options, isEarlyTurn) && !placeLow(state, i, options, isLateTurn)) left.push(i);
   }
   return left;
+}
+
+/** Of many turns a few are tried first on every bin, the rest only when none of those has a place. */
+const FEW_TURNS = 2;
+
+function isEarlyTurn(k: number, count: number): boolean {
+  return k % Math.max(1, Math.floor(count / FEW_TURNS)) === 0;
+}
+
+function isLateTurn(k: number, count: number): boolean {
+  return !isEarlyTurn(k, count);
+}
+
+function placeLow(
+  state: State,
+  i: number,
+  options: StartOptions,
+  tried: (k: number, count: number) => boolean,
+): boolean {
+  for (const b of options.bins) {
+    if (options.budget.spent()) return false;
+    const rooms = state.world.rooms[i][b];
+    const spot = lowestOf(
+      rooms.filter((_, k) => tried(k, rooms.length)),
+      state,
+      i,
+      b,
+      options,
+    );
+    if (spot === undefined) continue;
+    state.place(i, b, spot.room, spot.x, spot.y);
+    return true;
+  }
+  return false;
 }
 
 interface Spot {
@@ -44,20 +70,6 @@ interface Spot {
   readonly x: number;
   readonly y: number;
   readonly score: number;
-}
-
-/** Of many turns a few are tried first, the rest only when none of those has a place. */
-const FEW_TURNS = 4;
-
-function lowestSpot(state: State, i: number, b: number, options: StartOptions): Spot | undefined {
-  state.startSearch();
-  const rooms = state.world.rooms[i][b];
-  const stride = Math.max(1, Math.floor(rooms.length / FEW_TURNS));
-  const few = rooms.filter((_, k) => k % stride === 0);
-  return (
-    lowestOf(few, state, i, b, options) ??
-    lowestOf(stride === 1 ? [] : rooms.filter((_, k) => k % stride !== 0), state, i, b, options)
-  );
 }
 
 function lowestOf(

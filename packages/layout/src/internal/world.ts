@@ -22,7 +22,25 @@ export interface Bin {
 export interface Item {
   readonly shape: number;
   readonly minQuality: number | undefined;
+  /** Turns in step from bin to bin: the same rotation against each bin's nap. */
   readonly turns: readonly (readonly number[])[];
+  /** Any turn is allowed; those listed are this many degrees apart. */
+  readonly freeStep?: number;
+}
+
+/** Room to keep, grid steps. */
+export interface Gaps {
+  readonly gap: number;
+  readonly edgeGap: number;
+}
+
+/** The gap with room for rounding: skew or simplified outlines have corners moved by under a step. */
+export function withRounding(gaps: Gaps, shapes: readonly Shape[], items: readonly Item[]): Gaps {
+  const skew = items.some(
+    (item) => item.freeStep !== undefined || item.turns.flat().some((turn) => turn % 90 !== 0),
+  );
+  const simplified = shapes.some((shape) => shape.simplified);
+  return { ...gaps, gap: gaps.gap + (skew ? 3 : 0) + (simplified ? 2 : 0) };
 }
 
 /** Where an item may have its reference point in a bin at a turn. */
@@ -69,19 +87,12 @@ export class World {
   private readonly roomCells: number;
   private readonly orientedIds = new Map<string, number>();
 
-  constructor(
-    shapes: readonly Shape[],
-    bins: readonly Bin[],
-    items: readonly Item[],
-    gaps: { readonly gap: number; readonly edgeGap: number },
-  ) {
+  /** @param gaps - as {@link withRounding} gives them */
+  constructor(shapes: readonly Shape[], bins: readonly Bin[], items: readonly Item[], gaps: Gaps) {
     this.shapes = shapes;
     this.bins = bins;
     this.items = items;
-    const skew = items.some((item) => item.turns.flat().some((turn) => turn % 90 !== 0));
-    const simplified = shapes.some((shape) => shape.simplified);
-    // Rounding to the grid moves corners of skew or simplified outlines by under a step: the gap takes it up.
-    this.gap = gaps.gap + (skew ? 3 : 0) + (simplified ? 2 : 0);
+    this.gap = gaps.gap;
     this.edgeGap = gaps.edgeGap;
     const known = new Map<string, Room[]>();
     this.rooms = items.map((item) =>
