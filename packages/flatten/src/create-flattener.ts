@@ -23,7 +23,8 @@ export interface PreparedMesh {
   readonly laplacian: SparseSymmetric;
   readonly factor: CholeskyFactor;
   readonly issues: readonly Issue[];
-  readonly cachedStart?: () => Float64Array;
+  /** A copy of the first start, kept by a flattener. */
+  readonly cachedStart?: (() => Float64Array) | undefined;
 }
 
 /** Checks a mesh and prepares it. */
@@ -95,7 +96,7 @@ export function createFlattener(mesh: TriangleMesh, options: Pick<FlattenOptions
         options.holes === "keep" ? "keep" : "refuse",
       );
       const sheet = moveSheet(prepared.sheet, moved);
-      return flattenPrepared({ ...prepared, sheet }, more);
+      return flattenPrepared({ ...prepared, sheet, cachedStart: undefined }, more);
     },
   };
 }

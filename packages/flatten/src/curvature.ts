@@ -1,8 +1,8 @@
 import type { BlockSystem } from "./block-system";
 import { BARRIER_BEGIN, BARRIER_WEIGHT } from "./energy-arap";
-import { boxCurvature, type FabricLimits } from "./energy-fabric";
 import type { Sheet } from "./sheet";
 import type { PartEnergy } from "./system";
+import { readMap } from "./triangle-map";
 
 /** Slopes and curvatures of an energy in the two stretches s1 ≥ s2 (flat over worn; s2 < 0 when turned over). */
 interface StretchCurvature {
@@ -23,22 +23,25 @@ const LEAST = 1e-3;
  * Distortion Energies, 2019; in the plane as derived here
  */
 export function addCurvature(system: BlockSystem, sheet: Sheet, x: Float64Array, energy: PartEnergy): void {
-  const { triangles, triangleCount } = sheet;
+  const { triangleCount } = sheet;
   const { frames, area } = sheet.rest;
   const slopes: StretchCurvature = { f1: 0, f2: 0, f11: 0, f12: 0, f22: 0 };
+  const map = new Float64Array(4);
   const matrix = new Float64Array(16);
   const thin = (1e-3 * area) / triangleCount;
-  for (let t = 0, f = 0, i = 0; t < triangleCount; t++, f += 4, i += 3) {
-    const v0 = 2 * triangles[i];
-    const v1 = 2 * triangles[i + 1];
-    const v2 = 2 * triangles[i + 2];
-    const ux = x[v1] - x[v0];
-    const uy = x[v1 + 1] - x[v0 + 1];
-    const a = ux * frames[f];
-    const c = uy * frames[f];
-    const b = ux * frames[f + 1] + (x[v2] - x[v0]) * frames[f + 2];
-    const d = uy * frames[f + 1] + (x[v2 + 1] - x[v0 + 1]) * frames[f + 2];
-    const weight = frames[f + 3];
+  for (let t = 0; t < triangleCount; t++) {
+    const weight = frames[4 * t + 3];
+    if (energy.kind === "fabric") {
+      // What is over a limit jumps from step to step; the curvature of the nearest point in the box lies above it.
+      matrix[0] = matrix[5] = matrix[10] = matrix[15] = 2 * weight;
+      system.addTriangle(t, matrix);
+      continue;
+    }
+    readMap(sheet, x, t, map);
+    const a = map[0];
+    const b = map[1];
+    const c = map[2];
+    const d = map[3];
     const h = Math.sqrt((a + d) * (a + d) + (c - b) * (c - b));
     const m = Math.sqrt((a - d) * (a - d) + (c + b) * (c + b));
     const det = a * d - b * c;
@@ -49,15 +52,13 @@ export function addCurvature(system: BlockSystem, sheet: Sheet, x: Float64Array,
     const sin = h > 0 ? (c - b) / h : 0;
     const mirrorCos = m > 0 ? (a - d) / m : 1;
     const mirrorSin = m > 0 ? (c + b) / m : 0;
-    const rigid = energy.kind === "fabric" ? 2 * energy.limits.pull * weight : 2 * weight;
-    isotropicMatrix(slopes, h, m, cos, sin, mirrorCos, mirrorSin, LEAST * rigid, matrix);
-    if (energy.kind === "fabric" && det > 0) boxCurvature(a, b, c, d, weight, energy.limits, matrix);
+    isotropicMatrix(slopes, h, m, cos, sin, mirrorCos, mirrorSin, 2 * LEAST * weight, matrix);
     system.addTriangle(t, matrix);
   }
 }
 
 function stretchCurvature(
-  energy: PartEnergy,
+  energy: Exclude<PartEnergy, { kind: "fabric" }>,
   s1: number,
   s2: number,
   weight: number,
@@ -79,9 +80,6 @@ function stretchCurvature(
     case "untangle":
       dirichletCurvature(s1, s2, weight, energy.kind === "untangle" ? energy.epsilon : 0, out);
       return;
-    case "fabric":
-      rigidCurvature(s1, s2, weight * energy.limits.pull, out);
-      anyDirectionCurvature(energy.limits, s1, s2, weight, out);
   }
 }
 
@@ -120,29 +118,6 @@ function dirichletCurvature(
   out.f11 = weight * (2 * (1 + inverse) + 4 * s1 * first * s2 + square * second * s2 * s2);
   out.f22 = weight * (2 * (1 + inverse) + 4 * s2 * first * s1 + square * second * s1 * s1);
   out.f12 = weight * (2 * first * square + square * (second * det + first));
-}
-
-/** Limits that hold in every direction; the pull of what is over the limit is left out (Gauss–Newton). */
-function anyDirectionCurvature(
-  limits: FabricLimits,
-  s1: number,
-  s2: number,
-  weight: number,
-  out: StretchCurvature,
-): void {
-  const { anyMin, anyMax } = limits;
-  const major = 1 / s2;
-  const minor = 1 / s1;
-  const over1 = major > anyMax ? major - anyMax : major < anyMin ? major - anyMin : 0;
-  const over2 = minor > anyMax ? minor - anyMax : minor < anyMin ? minor - anyMin : 0;
-  if (over1 !== 0) {
-    out.f2 -= 2 * weight * over1 * major * major;
-    out.f22 += 2 * weight * major ** 4;
-  }
-  if (over2 !== 0) {
-    out.f1 -= 2 * weight * over2 * minor * minor;
-    out.f11 += 2 * weight * minor ** 4;
-  }
 }
 
 // Work of isotropicMatrix: the rotation, the mirror, and their quarter turns.

@@ -1,4 +1,5 @@
 import type { Sheet } from "./sheet";
+import { addSlope, readMap } from "./triangle-map";
 
 /**
  * Symmetric Dirichlet energy Σ A |J|² (1 + 1/det² J), 4 A for an unstrained triangle and infinite at a flip; gradient
@@ -24,23 +25,17 @@ export function regularisedDirichlet(
   gradient: Float64Array | null,
   epsilon: number,
 ): number {
-  const { triangles, triangleCount } = sheet;
   const { frames } = sheet.rest;
+  const map = new Float64Array(4);
+  const slopes = new Float64Array(4);
   let sum = 0;
-  for (let t = 0, f = 0, i = 0; t < triangleCount; t++, f += 4, i += 3) {
-    const v0 = 2 * triangles[i];
-    const v1 = 2 * triangles[i + 1];
-    const v2 = 2 * triangles[i + 2];
-    const p = frames[f];
-    const q = frames[f + 1];
-    const r = frames[f + 2];
-    const weight = frames[f + 3];
-    const ux = x[v1] - x[v0];
-    const uy = x[v1 + 1] - x[v0 + 1];
-    const a = ux * p;
-    const c = uy * p;
-    const b = ux * q + (x[v2] - x[v0]) * r;
-    const d = uy * q + (x[v2 + 1] - x[v0 + 1]) * r;
+  for (let t = 0; t < sheet.triangleCount; t++) {
+    readMap(sheet, x, t, map);
+    const a = map[0];
+    const b = map[1];
+    const c = map[2];
+    const d = map[3];
+    const weight = frames[4 * t + 3];
     const det = a * d - b * c;
     let size = det;
     let slope = 1;
@@ -55,20 +50,11 @@ export function regularisedDirichlet(
     if (gradient === null) continue;
     const k = 2 * weight * (1 + inverse);
     const e = (-2 * weight * square * inverse * slope) / size;
-    const ga = k * a + e * d;
-    const gb = k * b - e * c;
-    const gc = k * c - e * b;
-    const gd = k * d + e * a;
-    const g1x = ga * p + gb * q;
-    const g1y = gc * p + gd * q;
-    const g2x = gb * r;
-    const g2y = gd * r;
-    gradient[v1] += g1x;
-    gradient[v1 + 1] += g1y;
-    gradient[v2] += g2x;
-    gradient[v2 + 1] += g2y;
-    gradient[v0] -= g1x + g2x;
-    gradient[v0 + 1] -= g1y + g2y;
+    slopes[0] = k * a + e * d;
+    slopes[1] = k * b - e * c;
+    slopes[2] = k * c - e * b;
+    slopes[3] = k * d + e * a;
+    addSlope(sheet, t, slopes, gradient);
   }
   return sum;
 }

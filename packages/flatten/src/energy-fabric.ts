@@ -1,9 +1,10 @@
 import type { FabricBehaviour, StrainRange } from "@peltry/pattern";
 import type { Sheet } from "./sheet";
+import { addSlope, readMap } from "./triangle-map";
 
 /** What the strain-limited energy needs: the box in the solver's axes (x across, y along the grain). */
 export interface FabricLimits {
-  /** Smallest and largest stretch ratio across and along, and shear angle, with their weights. */
+  /** Smallest and largest stretch ratio across and along, and tangent of the shear, with their weights. */
   readonly acrossMin: number;
   readonly acrossMax: number;
   readonly acrossWeight: number;
@@ -13,7 +14,7 @@ export interface FabricLimits {
   readonly shearMin: number;
   readonly shearMax: number;
   readonly shearWeight: number;
-  /** Limits in any direction. */
+  /** Limits in any direction; the smaller one at least what the box implies. */
   readonly anyMin: number;
   readonly anyMax: number;
   /** Worn over flat of the solver's own coordinates: the stretch wanted everywhere. */
@@ -36,37 +37,51 @@ export function fabricLimits(
   const free: StrainRange = { min: -Infinity, max: Infinity };
   const narrow = ({ min, max }: StrainRange) => {
     const margin = Number.isFinite(max - min) ? MARGIN * 0.5 * (max - min) : 0;
-    return [min + margin, max - margin];
+    return [1 + min + margin, 1 + max - margin];
   };
   const [acrossMin, acrossMax] = narrow(fabric?.across ?? free);
   const [alongMin, alongMax] = narrow(fabric?.along ?? free);
-  const [shearMin, shearMax] = narrow(fabric?.shear ?? free);
+  const [shearMin, shearMax] = narrow(fabric?.shear ?? free).map((angle) => tangent(angle - 1));
   const [anyMin, anyMax] = narrow(anyDirection ?? free);
   const weights = [fabric?.across, fabric?.along, fabric?.shear].map((range) => range?.stiffness ?? 1);
   const mean = (weights[0] + weights[1] + weights[2]) / 3;
   const share = weights.map((w) => Math.min(4, Math.max(0.25, w / mean)));
   return {
-    acrossMin: 1 + acrossMin,
-    acrossMax: 1 + acrossMax,
+    acrossMin,
+    acrossMax,
     acrossWeight: share[0],
-    alongMin: 1 + alongMin,
-    alongMax: 1 + alongMax,
+    alongMin,
+    alongMax,
     alongWeight: share[1],
     shearMin,
     shearMax,
     shearWeight: share[2],
-    anyMin: 1 + anyMin,
-    anyMax: 1 + anyMax,
+    anyMin: Math.max(anyMin, leastStretch(acrossMin, alongMin, Math.max(-shearMin, shearMax))),
+    anyMax,
     targetAcross: 1 + target.across,
     targetAlong: 1 + target.along,
     pull,
   };
 }
 
+/** Tangent of a shear; without bound from a right angle on. */
+function tangent(angle: number): number {
+  return Math.abs(angle) < 1.57 ? Math.tan(angle) : Math.sign(angle) * Infinity;
+}
+
+/** Smallest stretch in any direction of a cloth stretched by p and q along its axes, with a shear of the given tangent. */
+function leastStretch(p: number, q: number, shear: number): number {
+  if (!(p > 0 && q > 0)) return -Infinity;
+  const twice = (2 * p * q) / Math.sqrt(1 + shear * shear);
+  return 0.5 * (Math.sqrt(p * p + q * q + twice) - Math.sqrt(Math.max(0, p * p + q * q - twice)));
+}
+
 /**
  * How far each triangle is beyond the fabric's box, squared and summed over area, plus a little of the shape-preserving
  * energy; gradient added to `gradient`. Infinite at a flip. With G the map from flat to worn: along and across are the
- * lengths of G's columns, shear is what their angle lacks of a right angle.
+ * lengths of G's columns, shear is what their angle lacks of a right angle. Since a shear cannot pass a right angle, a
+ * hopeless triangle would become an endless sliver: what the box implies for the smallest stretch in any direction counts
+ * too, and ease-in is measured as flat over worn, which has no bound.
  *
  * @source derived here; clamping each triangle's stretch in cloth axes follows Wang, Smith and Yuen, Surface Flattening
  * Based on Energy Model, 2002, in purpose
@@ -77,205 +92,136 @@ export function fabricEnergy(
   gradient: Float64Array | null,
   limits: FabricLimits,
 ): number {
-  const { triangles, triangleCount } = sheet;
-  const { frames } = sheet.rest;
-  const { targetAcross, targetAlong, pull, anyMin, anyMax } = limits;
-  const anyLimit = anyMin > -Infinity || anyMax < Infinity;
-  const least = (1e-4 * sheet.rest.area) / triangleCount;
+  const { triangleCount } = sheet;
+  const { frames, area } = sheet.rest;
+  const { pull, targetAcross, targetAlong } = limits;
+  const least = (1e-4 * area) / triangleCount;
+  const map = new Float64Array(4);
+  const slope = new Float64Array(4);
   let sum = 0;
-  for (let t = 0, f = 0, i = 0; t < triangleCount; t++, f += 4, i += 3) {
-    const v0 = 2 * triangles[i];
-    const v1 = 2 * triangles[i + 1];
-    const v2 = 2 * triangles[i + 2];
-    const p = frames[f];
-    const q = frames[f + 1];
-    const r = frames[f + 2];
-    const weight = frames[f + 3] + least;
-    const ux = x[v1] - x[v0];
-    const uy = x[v1 + 1] - x[v0 + 1];
-    const a = ux * p;
-    const c = uy * p;
-    const b = ux * q + (x[v2] - x[v0]) * r;
-    const d = uy * q + (x[v2 + 1] - x[v0 + 1]) * r;
-    const det = a * d - b * c;
-    if (!(det > 0)) return Infinity;
-    const inverse = 1 / det;
-    // Columns of G = J⁻¹.
-    const xx = d * inverse;
-    const xy = -c * inverse;
-    const yx = -b * inverse;
-    const yy = a * inverse;
-    const across = Math.sqrt(xx * xx + xy * xy);
-    const along = Math.sqrt(yx * yx + yy * yy);
-    const shear = Math.atan2(xx * yx + xy * yy, xx * yy - xy * yx);
-    const worn = across * targetAcross;
-    const wornAlong = along * targetAlong;
-    const overX =
-      worn > limits.acrossMax
-        ? worn - limits.acrossMax
-        : worn < limits.acrossMin
-          ? worn - limits.acrossMin
-          : 0;
-    const overY =
-      wornAlong > limits.alongMax
-        ? wornAlong - limits.alongMax
-        : wornAlong < limits.alongMin
-          ? wornAlong - limits.alongMin
-          : 0;
-    const overS =
-      shear > limits.shearMax
-        ? shear - limits.shearMax
-        : shear < limits.shearMin
-          ? shear - limits.shearMin
-          : 0;
-    const h1 = a + d;
-    const h2 = c - b;
-    const h = Math.sqrt(h1 * h1 + h2 * h2);
-    sum +=
-      weight *
-      (limits.acrossWeight * overX * overX +
-        limits.alongWeight * overY * overY +
-        0.5 * limits.shearWeight * overS * overS +
-        pull * (a * a + b * b + c * c + d * d - 2 * h + 2));
-    let ga = 0;
-    let gb = 0;
-    let gc = 0;
-    let gd = 0;
-    if (gradient !== null) {
-      const cos = h > 0 ? h1 / h : 1;
-      const sin = h > 0 ? h2 / h : 0;
-      const k = 2 * pull * weight;
-      ga = k * (a - cos);
-      gb = k * (b + sin);
-      gc = k * (c - sin);
-      gd = k * (d - cos);
-      if (overX !== 0 || overY !== 0 || overS !== 0) {
-        const kx = (2 * weight * limits.acrossWeight * overX * targetAcross) / across;
-        const ky = (2 * weight * limits.alongWeight * overY * targetAlong) / along;
-        const ks = weight * limits.shearWeight * overS;
-        const sx = ks / (across * across);
-        const sy = ks / (along * along);
-        slopeByMap(
-          xx,
-          xy,
-          yx,
-          yy,
-          kx * xx - sx * xy,
-          kx * xy + sx * xx,
-          ky * yx + sy * yy,
-          ky * yy - sy * yx,
-        );
-        ga += slope[0];
-        gb += slope[1];
-        gc += slope[2];
-        gd += slope[3];
-      }
-    }
-    if (anyLimit) {
-      const m1 = a - d;
-      const m2 = b + c;
-      const m = Math.sqrt(m1 * m1 + m2 * m2);
-      const big = 0.5 * (h + m);
-      const small = det / big;
-      const major = 1 / small;
-      const minor = 1 / big;
-      const over1 = major > anyMax ? major - anyMax : major < anyMin ? major - anyMin : 0;
-      const over2 = minor > anyMax ? minor - anyMax : minor < anyMin ? minor - anyMin : 0;
-      if (over1 !== 0 || over2 !== 0) {
-        sum += weight * (over1 * over1 + over2 * over2);
-        if (gradient !== null) {
-          const e1 = -2 * weight * over1 * major * major;
-          const e2 = -2 * weight * over2 * minor * minor;
-          const eh = 0.5 * (e1 + e2);
-          const em = m > 0 ? (0.5 * (e2 - e1)) / m : 0;
-          const eh1 = h > 0 ? (eh * h1) / h : 0;
-          const eh2 = h > 0 ? (eh * h2) / h : 0;
-          ga += eh1 + em * m1;
-          gd += eh1 - em * m1;
-          gc += eh2 + em * m2;
-          gb += -eh2 + em * m2;
-        }
-      }
-    }
+  for (let t = 0; t < triangleCount; t++) {
+    readMap(sheet, x, t, map);
+    const a = map[0];
+    const b = map[1];
+    const c = map[2];
+    const d = map[3];
+    const h = Math.sqrt((a + d) * (a + d) + (c - b) * (c - b));
+    const weight = frames[4 * t + 3] + least;
+    // The panel itself is smaller than the solver's plane by the stretch wanted.
+    map[0] /= targetAcross;
+    map[1] /= targetAcross;
+    map[2] /= targetAlong;
+    map[3] /= targetAlong;
+    const off = excessOf(map, limits, slope);
+    if (off === Infinity) return Infinity;
+    sum += weight * (off + pull * (a * a + b * b + c * c + d * d - 2 * h + 2));
     if (gradient === null) continue;
-    const g1x = ga * p + gb * q;
-    const g1y = gc * p + gd * q;
-    const g2x = gb * r;
-    const g2y = gd * r;
-    gradient[v1] += g1x;
-    gradient[v1 + 1] += g1y;
-    gradient[v2] += g2x;
-    gradient[v2 + 1] += g2y;
-    gradient[v0] -= g1x + g2x;
-    gradient[v0 + 1] -= g1y + g2y;
+    const k = 2 * pull;
+    slope[0] = weight * (slope[0] / targetAcross + k * (a - (a + d) / h));
+    slope[1] = weight * (slope[1] / targetAcross + k * (b + (c - b) / h));
+    slope[2] = weight * (slope[2] / targetAlong + k * (c - (c - b) / h));
+    slope[3] = weight * (slope[3] / targetAlong + k * (d - (a + d) / h));
+    addSlope(sheet, t, slope, gradient);
   }
   return sum;
 }
 
-/**
- * Adds the curvature of what is over the box along, across and in shear (Gauss–Newton: the squares of its slopes) to a
- * triangle's 4 × 4 matrix over a, b, c, d.
- */
-export function boxCurvature(
+/** Squares of what the map (a b; c d) passes its limits by; fills `slope`. */
+function excessOf(map: Float64Array, limits: FabricLimits, slope: Float64Array): number {
+  const a = map[0];
+  const b = map[1];
+  const c = map[2];
+  const d = map[3];
+  const det = a * d - b * c;
+  if (!(det > 0)) return Infinity;
+  slope[0] = slope[1] = slope[2] = slope[3] = 0;
+  let sum = 0;
+  const ab = a * a + b * b;
+  const cd = c * c + d * d;
+  // Slope by the logarithm of det, which all measures but the last are divided by.
+  let byDet = 0;
+  const across = Math.sqrt(cd) / det;
+  let over = beyond(across, limits.acrossMin, limits.acrossMax);
+  if (over !== 0) {
+    sum += limits.acrossWeight * over * over;
+    const k = limits.acrossWeight * over * rate(across, limits.acrossMin) * across;
+    byDet -= 2 * k;
+    slope[2] += (2 * k * c) / cd;
+    slope[3] += (2 * k * d) / cd;
+  }
+  const along = Math.sqrt(ab) / det;
+  over = beyond(along, limits.alongMin, limits.alongMax);
+  if (over !== 0) {
+    sum += limits.alongWeight * over * over;
+    const k = limits.alongWeight * over * rate(along, limits.alongMin) * along;
+    byDet -= 2 * k;
+    slope[0] += (2 * k * a) / ab;
+    slope[1] += (2 * k * b) / ab;
+  }
+  const shear = -(a * c + b * d) / det;
+  if (shear > limits.shearMax || shear < limits.shearMin) {
+    over = Math.atan(shear) - Math.atan(shear > limits.shearMax ? limits.shearMax : limits.shearMin);
+    sum += 0.5 * limits.shearWeight * over * over;
+    const k = (limits.shearWeight * over) / (1 + shear * shear);
+    byDet -= k * shear;
+    slope[0] -= (k * c) / det;
+    slope[1] -= (k * d) / det;
+    slope[2] -= (k * a) / det;
+    slope[3] -= (k * b) / det;
+  }
+  // Stretches of the map: the larger one (h + m) / 2, the smaller one det over that.
+  const h = Math.sqrt((a + d) * (a + d) + (c - b) * (c - b));
+  const m = Math.sqrt((a - d) * (a - d) + (b + c) * (b + c));
+  const big = 0.5 * (h + m);
+  const most = big / det;
+  over = beyond(most, limits.anyMin, limits.anyMax);
+  if (over !== 0) {
+    sum += over * over;
+    const k = 2 * over * rate(most, limits.anyMin) * most;
+    byDet -= k;
+    addStretch(a, b, c, d, h, m, k / big, slope);
+  }
+  const fewest = 1 / big;
+  over = beyond(fewest, limits.anyMin, limits.anyMax);
+  if (over !== 0) {
+    sum += over * over;
+    addStretch(a, b, c, d, h, m, -2 * over * rate(fewest, limits.anyMin) * fewest * fewest, slope);
+  }
+  if (byDet !== 0) {
+    const k = byDet / det;
+    slope[0] += k * d;
+    slope[1] -= k * c;
+    slope[2] -= k * b;
+    slope[3] += k * a;
+  }
+  return sum;
+}
+
+/** Adds k times the slope of the larger stretch of the map. */
+function addStretch(
   a: number,
   b: number,
   c: number,
   d: number,
-  weight: number,
-  limits: FabricLimits,
-  out: Float64Array,
+  h: number,
+  m: number,
+  k: number,
+  slope: Float64Array,
 ): void {
-  const inverse = 1 / (a * d - b * c);
-  const xx = d * inverse;
-  const xy = -c * inverse;
-  const yx = -b * inverse;
-  const yy = a * inverse;
-  const across = Math.sqrt(xx * xx + xy * xy);
-  const along = Math.sqrt(yx * yx + yy * yy);
-  const shear = Math.atan2(xx * yx + xy * yy, xx * yy - xy * yx);
-  const worn = across * limits.targetAcross;
-  const wornAlong = along * limits.targetAlong;
-  if (worn > limits.acrossMax || worn < limits.acrossMin) {
-    const k = limits.targetAcross / across;
-    slopeByMap(xx, xy, yx, yy, k * xx, k * xy, 0, 0);
-    addSquare(2 * weight * limits.acrossWeight, out);
-  }
-  if (wornAlong > limits.alongMax || wornAlong < limits.alongMin) {
-    const k = limits.targetAlong / along;
-    slopeByMap(xx, xy, yx, yy, 0, 0, k * yx, k * yy);
-    addSquare(2 * weight * limits.alongWeight, out);
-  }
-  if (shear > limits.shearMax || shear < limits.shearMin) {
-    const sx = 1 / (across * across);
-    const sy = 1 / (along * along);
-    slopeByMap(xx, xy, yx, yy, -sx * xy, sx * xx, sy * yy, -sy * yx);
-    addSquare(weight * limits.shearWeight, out);
-  }
+  const p = (0.5 * k) / h;
+  const q = m > 0 ? (0.5 * k) / m : 0;
+  slope[0] += p * (a + d) + q * (a - d);
+  slope[1] += p * (b - c) + q * (b + c);
+  slope[2] += p * (c - b) + q * (b + c);
+  slope[3] += p * (a + d) - q * (a - d);
 }
 
-const slope = new Float64Array(4);
-
-/** From a slope F by the columns of G = J⁻¹ to that by J: −Gᵀ F Gᵀ, in `slope`. */
-function slopeByMap(
-  xx: number,
-  xy: number,
-  yx: number,
-  yy: number,
-  fxx: number,
-  fxy: number,
-  fyx: number,
-  fyy: number,
-): void {
-  const m00 = xx * fxx + xy * fxy;
-  const m01 = xx * fyx + xy * fyy;
-  const m10 = yx * fxx + yy * fxy;
-  const m11 = yx * fyx + yy * fyy;
-  slope[0] = -(m00 * xx + m01 * yx);
-  slope[1] = -(m00 * xy + m01 * yy);
-  slope[2] = -(m10 * xx + m11 * yx);
-  slope[3] = -(m10 * xy + m11 * yy);
+/** How far a stretch lies beyond its limits, negative when eased in too much; slope one at both. */
+function beyond(worn: number, min: number, max: number): number {
+  return worn > max ? worn - max : worn < min ? min - (min * min) / worn : 0;
 }
 
-function addSquare(k: number, out: Float64Array): void {
-  for (let i = 0; i < 4; i++) for (let j = 0; j < 4; j++) out[4 * i + j] += k * slope[i] * slope[j];
+/** Slope of {@link beyond} by the stretch, outside the limits. */
+function rate(worn: number, min: number): number {
+  return worn < min ? (min * min) / (worn * worn) : 1;
 }

@@ -49,7 +49,7 @@ export function finishPanel(
       at: { triangle: over.triangle, point: centre(positions, sheet.triangles, over.triangle) },
       found: over.value,
       limit: over.limit,
-      fix: "Add a dart or a seam there, or take a cloth that stretches more.",
+      fix: `Add a dart or a seam there, or take a cloth that ${over.value > over.limit ? "stretches" : "eases in"} more.`,
     });
   }
   if (check.flips > 0 || check.overlaps > 0) {

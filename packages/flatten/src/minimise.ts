@@ -125,22 +125,33 @@ function twoLoop(
   work: Float64Array,
   direction: Float64Array,
 ): void {
-  const n = gradient.length;
+  const last = steps.length - 1;
   work.set(gradient);
   const shares: number[] = [];
-  for (let k = steps.length - 1; k >= 0; k--) {
-    const share = inverses[k] * dot(steps[k], work);
-    shares[k] = share;
-    const change = changes[k];
-    for (let i = 0; i < n; i++) work[i] -= share * change[i];
+  // Each sweep also takes the inner product that the next one needs.
+  let along = last < 0 ? 0 : dot(steps[last], work);
+  for (let k = last; k >= 0; k--) {
+    const share = (shares[k] = inverses[k] * along);
+    along = addAndDot(work, -share, changes[k], steps[Math.max(0, k - 1)]);
   }
   problem.precondition(work, direction);
-  for (let k = 0; k < steps.length; k++) {
-    const share = shares[k] + inverses[k] * dot(changes[k], direction);
-    const step = steps[k];
+  along = last < 0 ? 0 : dot(changes[0], direction);
+  for (let k = 0; k <= last; k++) {
     // The direction is minus the inverse curvature times the gradient.
-    for (let i = 0; i < n; i++) direction[i] -= share * step[i];
+    const share = shares[k] + inverses[k] * along;
+    along = addAndDot(direction, -share, steps[k], changes[Math.min(last, k + 1)]);
   }
+}
+
+/** v += k a, and the inner product of v with b. */
+function addAndDot(v: Float64Array, k: number, a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < v.length; i++) {
+    const value = v[i] + k * a[i];
+    v[i] = value;
+    sum += value * b[i];
+  }
+  return sum;
 }
 
 function forget(steps: Float64Array[], changes: Float64Array[], inverses: number[]): void {
@@ -149,7 +160,8 @@ function forget(steps: Float64Array[], changes: Float64Array[], inverses: number
   inverses.length = 0;
 }
 
-function dot(a: Float64Array, b: Float64Array): number {
+/** Inner product. */
+export function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
   return sum;

@@ -113,6 +113,30 @@ export function meanPileAngle(
   return Math.hypot(sumX, sumY) > 1e-9 * total ? Math.atan2(sumY, sumX) : -Math.PI / 2;
 }
 
+/**
+ * Coefficients of how far the pile leans to +x on the whole, as a linear function of x; no move along which it stays
+ * zero turns the pile. Weights as in {@link meanPileAngle}, taken at x.
+ */
+export function pileLean(
+  x: Float64Array,
+  triangles: Uint32Array,
+  frames: Float64Array,
+  pile: Float64Array,
+): Float64Array {
+  const lean = new Float64Array(x.length);
+  eachFlatPile(x, triangles, frames, pile, (t, dx, dy) => {
+    const length = Math.sqrt(dx * dx + dy * dy);
+    if (!(length > 0)) return;
+    const weight = (frames[4 * t + 3] * Math.sqrt(pile[2 * t] ** 2 + pile[2 * t + 1] ** 2)) / length;
+    const along = weight * (pile[2 * t] * frames[4 * t] + pile[2 * t + 1] * frames[4 * t + 1]);
+    const up = weight * pile[2 * t + 1] * frames[4 * t + 2];
+    lean[2 * triangles[3 * t]] -= along + up;
+    lean[2 * triangles[3 * t + 1]] += along;
+    lean[2 * triangles[3 * t + 2]] += up;
+  });
+  return lean;
+}
+
 /** How far the pile strays from the wanted direction, by area. */
 export function pileDeviation(
   x: Float64Array,

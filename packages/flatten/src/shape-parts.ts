@@ -4,7 +4,7 @@ import { fabricLimits } from "./energy-fabric";
 import { budget, newtonPace, isValid, sheetBorder, smallestDeterminant, untangle } from "./make-valid";
 import { outlineContact, type OutlineContact } from "./outline-contact";
 import { openStart } from "./open-start";
-import { meanPileAngle, turnFlat } from "./pile";
+import { meanPileAngle, pileLean, turnFlat } from "./pile";
 import { separateOutlines } from "./separate-outlines";
 import { isometricOutlineStart } from "./start-flat";
 import { snapToRails, updateForces, type SideTerms } from "./side-terms";
@@ -49,7 +49,7 @@ export function startPart(
   let start: FlatCertificate["start"] = input.options.from === undefined ? "isometric-outline" : "given";
   let x =
     input.options.from === undefined
-      ? isometricOutlineStart(sheet, laplacian)
+      ? (input.cachedStart?.() ?? isometricOutlineStart(sheet, laplacian))
       : relax(input, input.options.from);
   let { iterations, converged } = runSystem(x, { parts: [part], ...options });
   if (!(smallestDeterminant(sheet, x) > 0)) {
@@ -114,6 +114,12 @@ export function turnToGrain(input: PartInput, x: Float64Array): void {
   turnFlat(x, grainTurn(input, x));
 }
 
+/** Steps along which this product with the positions stays zero do not turn the pile; see pileLean. */
+function grainLean({ sheet, pile }: PartInput, x: Float64Array): Float64Array | undefined {
+  const lean = pileLean(x, sheet.triangles, sheet.rest.frames, pile);
+  return lean.some((k) => k !== 0) ? lean : undefined;
+}
+
 /** Energy that a part ends with. */
 export function finalEnergy(input: PartInput, pull = LAST_PULL): PartEnergy {
   if (input.mode === "flip-free") return { kind: "dirichlet" };
@@ -129,7 +135,7 @@ export function finalEnergy(input: PartInput, pull = LAST_PULL): PartEnergy {
 /** Mean pile may end this far from its direction when limits pull it there, radians (two degrees). */
 const DRIFT = 0.035;
 
-/** Steps between factorisations under limits, whose second derivative jumps where triangles reach them. */
+/** Steps between factorisations under limits, where only the outline's contact changes the matrix. */
 const LIMITED_PACE = 8;
 
 /** Options of {@link shapeTogether}. */
@@ -150,19 +156,20 @@ export function shapeTogether(
   options: ShapeOptions,
 ): { iterations: number; converged: boolean } {
   const anyTerms = terms.rods.length + terms.pairs.length + terms.rails.length > 0;
+  const slice = (k: number) => x.subarray(2 * firsts[k], 2 * (firsts[k] + inputs[k].sheet.vertexCount));
   const parts = inputs.map((input, k): Part => ({
     sheet: input.sheet,
     first: firsts[k],
     factor: anyTerms ? factorWithTerms(input.sheet, input.laplacian, terms, firsts[k]) : input.factor,
     energy: finalEnergy(input),
+    held: input.mode === "strain-limited" && turnsFreely(input) ? grainLean(input, slice(k)) : undefined,
   }));
-  const slice = (k: number) => x.subarray(2 * firsts[k], 2 * (firsts[k] + inputs[k].sheet.vertexCount));
   let iterations = 0;
   let converged = true;
   const limited = inputs.some((input) => input.mode === "strain-limited");
   // Pairs tie edges that no entry of the matrix joins: the Laplacian serves them better.
   const newtonEvery =
-    (limited || options.contact !== undefined) && terms.pairs.length === 0
+    options.contact !== undefined && terms.pairs.length === 0
       ? Math.max(...inputs.map((input) => (limited ? LIMITED_PACE : newtonPace(input.sheet))))
       : undefined;
   if (limited) {

@@ -5,7 +5,7 @@ import { addCurvature } from "./curvature";
 import { arapEnergy } from "./energy-arap";
 import { dirichletEnergy, regularisedDirichlet, stepBeforeFlip } from "./energy-dirichlet";
 import { fabricEnergy, type FabricLimits } from "./energy-fabric";
-import { minimise, type Minimum } from "./minimise";
+import { dot, minimise, type Minimum } from "./minimise";
 import { factorHeld, sheetLaplacian, type Sheet } from "./sheet";
 import { addSideCurvature } from "./side-curvature";
 import { sideEnergy, type SideTerms } from "./side-terms";
@@ -22,6 +22,8 @@ export interface Part {
   readonly first: number;
   readonly factor: CholeskyFactor;
   energy: PartEnergy;
+  /** Steps keep the product of the positions with this vector. */
+  readonly held?: Float64Array | undefined;
 }
 
 /** A run of the minimiser over parts and side terms. */
@@ -53,9 +55,14 @@ export function runSystem(x: Float64Array, run: SystemRun): Minimum {
     v.subarray(2 * part.first, 2 * (part.first + part.sheet.vertexCount));
   const area = parts.reduce((sum, part) => sum + part.sheet.rest.area, 0);
   const bounded = parts.some((part) => part.energy.kind !== "arap" && part.energy.kind !== "untangle");
+  const holds = parts.map((part) => (part.held === undefined ? undefined : createHold(part.held)));
   const newton = run.newtonEvery === undefined ? undefined : createNewton(run, slice);
   return minimise(x, {
-    prepare: newton?.prepare,
+    prepare(x) {
+      if (newton?.prepare(x) !== true) return false;
+      for (const hold of holds) hold?.renew();
+      return true;
+    },
     evaluate(at, gradient) {
       gradient?.fill(0);
       let sum = 0;
@@ -68,13 +75,18 @@ export function runSystem(x: Float64Array, run: SystemRun): Minimum {
       return sum;
     },
     precondition(gradient, direction) {
-      if (newton !== undefined) return newton.solve(gradient, direction);
-      for (const part of parts) {
+      parts.forEach((part, k) => {
+        const solve = (b: Float64Array, out: Float64Array) => {
+          if (newton !== undefined) return newton.solve(k, b, out);
+          solveCholesky(part.factor, b, 2, out);
+          const scale = 0.5 / (run.stiffness ?? STIFFNESS[part.energy.kind]);
+          for (let i = 0; i < out.length; i++) out[i] *= scale;
+        };
         const out = slice(direction, part);
-        solveCholesky(part.factor, slice(gradient, part), 2, out);
-        const scale = -0.5 / (run.stiffness ?? STIFFNESS[part.energy.kind]);
-        for (let i = 0; i < out.length; i++) out[i] *= scale;
-      }
+        solve(slice(gradient, part), out);
+        holds[k]?.apply(out, solve);
+        for (let i = 0; i < out.length; i++) out[i] = -out[i];
+      });
     },
     maxStep(at, direction) {
       let reach = Infinity;
@@ -111,12 +123,28 @@ function createNewton(run: SystemRun, slice: (v: Float64Array, part: Part) => Fl
       });
       return true;
     },
-    solve(gradient: Float64Array, direction: Float64Array): void {
-      run.parts.forEach((part, k) => {
-        const out = slice(direction, part);
-        systems[k].solve(slice(gradient, part), out);
-        for (let i = 0; i < out.length; i++) out[i] = -out[i];
-      });
+    solve(k: number, b: Float64Array, out: Float64Array): void {
+      systems[k].solve(b, out);
+    },
+  };
+}
+
+/** Takes from solutions what would change their product with a vector: the solution of the constrained system. */
+function createHold(held: Float64Array) {
+  let answer: Float64Array | undefined;
+  let share = 0;
+  return {
+    renew(): void {
+      answer = undefined;
+    },
+    apply(out: Float64Array, solve: (b: Float64Array, out: Float64Array) => void): void {
+      if (answer === undefined) {
+        answer = new Float64Array(held.length);
+        solve(held, answer);
+        share = 1 / dot(held, answer);
+      }
+      const k = share * dot(held, out);
+      for (let i = 0; i < out.length; i++) out[i] -= k * answer[i];
     },
   };
 }

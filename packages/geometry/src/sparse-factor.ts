@@ -279,14 +279,14 @@ export function solveCholesky(
 ): void {
   const { plan } = factor;
   const n = plan.size;
-  const x = new Float64Array(n * width);
+  const { x, temp } = workOf(plan);
   if (width === 2) {
     for (let i = 0; i < n; i++) {
       const v = 2 * plan.order[i];
       x[2 * i] = b[v];
       x[2 * i + 1] = b[v + 1];
     }
-    solvePairs(factor, x);
+    solvePairs(factor, x, temp);
     for (let i = 0; i < n; i++) {
       const v = 2 * plan.order[i];
       out[v] = x[2 * i];
@@ -294,14 +294,25 @@ export function solveCholesky(
     }
   } else {
     for (let i = 0; i < n; i++) x[i] = b[plan.order[i]];
-    solveSingles(factor, x);
+    solveSingles(factor, x, temp);
     for (let i = 0; i < n; i++) out[plan.order[i]] = x[i];
   }
 }
 
-function solvePairs(factor: CholeskyFactor, x: Float64Array): void {
+/** Room to solve in, for each plan: a solve is called often, and memory that is asked for each time is dear. */
+const works = new WeakMap<CholeskyPlan, { x: Float64Array; temp: Float64Array }>();
+
+function workOf(plan: CholeskyPlan): { x: Float64Array; temp: Float64Array } {
+  let work = works.get(plan);
+  if (work === undefined) {
+    work = { x: new Float64Array(2 * plan.size), temp: new Float64Array(2 * tallest(plan)) };
+    works.set(plan, work);
+  }
+  return work;
+}
+
+function solvePairs(factor: CholeskyFactor, x: Float64Array, temp: Float64Array): void {
   const count = factor.plan.first.length - 1;
-  const temp = new Float64Array(2 * tallest(factor.plan));
   for (let s = 0; s < count; s++) forwardPairs(factor, s, x, temp);
   for (let s = count - 1; s >= 0; s--) backwardPairs(factor, s, x, temp);
 }
@@ -460,9 +471,8 @@ function backwardPairs(
   }
 }
 
-function solveSingles(factor: CholeskyFactor, x: Float64Array): void {
+function solveSingles(factor: CholeskyFactor, x: Float64Array, temp: Float64Array): void {
   const count = factor.plan.first.length - 1;
-  const temp = new Float64Array(tallest(factor.plan));
   for (let s = 0; s < count; s++) forwardSingles(factor, s, x, temp);
   for (let s = count - 1; s >= 0; s--) backwardSingles(factor, s, x, temp);
 }
