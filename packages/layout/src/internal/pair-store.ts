@@ -102,34 +102,25 @@ export class PairStore {
   }
 
   /** Sum of the weighted overlap measures of a probe at a position, left unfinished beyond `bound`. */
-  weigh(
-    { count, lines, entries, weights, room, oriented, at }: Probe,
-    x: number,
-    y: number,
-    bound: number,
-  ): number {
-    const { cells, perTable, codes, offsets, loss, perLoss, lossRow } = this;
+  weigh({ count, lines, tables, weights }: Probe, atX: number, atY: number, bound: number): number {
+    const { cells, perTable, codes, offsets, head, loss, perLoss, lossRow } = this;
     let sum = 0;
     for (let k = 0, o = 0; k < count; k++, o += PER_LINE) {
-      const u = lines[o] + lines[o + 1] * x + lines[o + 2] * y;
+      const u = lines[o] + lines[o + 1] * atX + lines[o + 2] * atY;
       if (!(u >= 0 && u < cells)) continue;
-      const v = lines[o + 3] + lines[o + 4] * x + lines[o + 5] * y;
+      const v = lines[o + 3] + lines[o + 4] * atX + lines[o + 5] * atY;
       if (!(v >= 0 && v < cells)) continue;
-      const entry = entries[k];
-      const t = entry >> 1;
+      const t = tables[k];
       const cell = t * perTable + (v | 0) * cells + (u | 0);
       let code = (codes[cell >> 2] >> ((cell & 3) << 1)) & 3;
       if (code === CLEAR) continue;
       if (code === UNKNOWN) code = this.decide(t, u | 0, v | 0);
       if (code === CLEAR) continue;
       if (code === OPEN) {
-        const swap = (entry & 1) === 1;
-        const frame = swap ? oriented[k] : room.oriented;
-        const dx = swap ? x - at[2 * k] : at[2 * k] - x;
-        const dy = swap ? y - at[2 * k + 1] : at[2 * k + 1] - y;
-        const c = this.cos[frame];
-        const s = this.sin[frame];
-        if (!hitsInside(this.refs, this.planes, offsets[cell], c * dx + s * dy, c * dy - s * dx)) continue;
+        // Back from cells to steps: off by far less than the half step that the half-planes have to spare.
+        const x = head[4 * t] + u / head[4 * t + 2];
+        const y = head[4 * t + 1] + v / head[4 * t + 3];
+        if (!hitsInside(this.refs, this.planes, offsets[cell], x, y)) continue;
       }
       // As lossAt, in place: this is where the search spends its time.
       const lu = u / LOSS_CELL;
@@ -165,10 +156,7 @@ export class PairStore {
     lines[o + 3] = (-sign * (c * qy - s * qx) - this.head[h + 1]) * perY;
     lines[o + 4] = -sign * s * perY;
     lines[o + 5] = sign * c * perY;
-    probe.entries[k] = entry;
-    probe.oriented[k] = q;
-    probe.at[2 * k] = qx;
-    probe.at[2 * k + 1] = qy;
+    probe.tables[k] = entry >> 1;
   }
 
   /** The measure of a table at a place in cells, between the corners of its cell. */

@@ -12,11 +12,8 @@ export interface Probe {
   count: number;
   /** u0, ux, uy, v0, vx, vy of each other item. */
   readonly lines: Float64Array;
-  /** As in the pair store: twice the table, plus 1 when the other item is the frame. */
-  readonly entries: Int32Array;
-  /** Oriented shape and place of each other item. */
-  readonly oriented: Int32Array;
-  readonly at: Float64Array;
+  /** Table of each other item with this one. */
+  readonly tables: Int32Array;
   readonly weights: Float64Array;
 }
 
@@ -30,9 +27,7 @@ export function createProbe(item: number, room: Room, most: number): Probe {
     room,
     count: 0,
     lines: new Float64Array(PER_LINE * most),
-    entries: new Int32Array(most),
-    oriented: new Int32Array(most),
-    at: new Float64Array(2 * most),
+    tables: new Int32Array(most),
     weights: new Float64Array(most),
   };
 }
@@ -59,10 +54,7 @@ export function narrowProbe(
     if (v + dv < 0 || v - dv >= cells) continue;
     const to = PER_LINE * n;
     for (let m = 0; m < PER_LINE; m++) out.lines[to + m] = lines[o + m];
-    out.entries[n] = from.entries[k];
-    out.oriented[n] = from.oriented[k];
-    out.at[2 * n] = from.at[2 * k];
-    out.at[2 * n + 1] = from.at[2 * k + 1];
+    out.tables[n] = from.tables[k];
     out.weights[n] = from.weights[k];
     n++;
   }

@@ -32,6 +32,8 @@ export class State {
   readonly roomWeight: Float64Array;
   /** Bins that may be used now: 1 or 0. */
   readonly usable: Uint8Array;
+  /** Items by size: the large most often settle that a place is too bad. */
+  private readonly largeFirst: Int32Array;
   /** What the last search found. */
   readonly shortlist = new Shortlist();
   private readonly near: Probe;
@@ -50,6 +52,8 @@ export class State {
     this.weight = new Float64Array(n * n).fill(1);
     this.roomWeight = new Float64Array(n).fill(1);
     this.usable = new Uint8Array(world.bins.length).fill(1);
+    const size = (i: number): number => world.shapes[world.items[i].shape].area;
+    this.largeFirst = Int32Array.from({ length: n }, (_, i) => i).sort((i, j) => size(j) - size(i) || i - j);
     this.near = createProbe(0, undefined as unknown as Room, n);
   }
 
@@ -103,7 +107,7 @@ export class State {
     probe.stamp = world.searches;
     probe.item = i;
     let count = 0;
-    for (let j = 0; j < n; j++) {
+    for (const j of this.largeFirst) {
       if (this.bin[j] !== b || j === i) continue;
       world.pairs.link(probe, count, this.oriented[j], this.x[j], this.y[j]);
       probe.weights[count] = this.weight[i * n + j];
