@@ -1,4 +1,4 @@
-import { meshTopology, type MeshTopology, type TriangleMesh } from "@peltry/geometry";
+import { meshTopology, pathLength, type MeshTopology, type TriangleMesh } from "@peltry/geometry";
 import { fail, PeltryError, type Issue } from "@peltry/issues";
 
 /** How many places an error names before it says how many more there are. */
@@ -201,13 +201,6 @@ function checkDisk(mesh: TriangleMesh, topology: MeshTopology, holes: "refuse" |
   }
 }
 
-function loopLength(mesh: TriangleMesh, loop: readonly number[]): number {
-  const p = mesh.positions;
-  let sum = 0;
-  for (let i = 0; i < loop.length; i++) {
-    const a = 3 * loop[i];
-    const b = 3 * loop[(i + 1) % loop.length];
-    sum += Math.hypot(p[a] - p[b], p[a + 1] - p[b + 1], p[a + 2] - p[b + 2]);
-  }
-  return sum;
+function loopLength({ positions }: TriangleMesh, loop: readonly number[]): number {
+  return pathLength(positions, [...loop, loop[0]]);
 }

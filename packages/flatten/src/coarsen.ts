@@ -1,4 +1,4 @@
-import type { TriangleMesh } from "@peltry/geometry";
+import { vertexArea, type TriangleMesh } from "@peltry/geometry";
 
 /** A vertex that was taken away, and the fan of neighbours round it at that time. */
 export interface Removal {
@@ -84,9 +84,7 @@ export function coarsen(
       );
     }
     if (newFlat < Math.min(FLATTEST, 0.7 * oldFlat) || bend < 0.2 || turn > WIDEST) return Infinity;
-    const length =
-      (p[3 * u] - p[3 * v]) ** 2 + (p[3 * u + 1] - p[3 * v + 1]) ** 2 + (p[3 * u + 2] - p[3 * v + 2]) ** 2;
-    return length * (1.03 - bend + 0.02 / newFlat);
+    return distanceSquare(p, u, v) * (1.03 - bend + 0.02 / newFlat);
   }
 
   function remove(vertex: number, ring: readonly number[], target: number): void {
@@ -198,22 +196,11 @@ const newNormal = new Float64Array(3);
 
 /** Height over longest side, and the unit normal. */
 function triangleShape(p: Float64Array, a: number, b: number, c: number, normal: Float64Array): number {
-  const ux = p[3 * b] - p[3 * a];
-  const uy = p[3 * b + 1] - p[3 * a + 1];
-  const uz = p[3 * b + 2] - p[3 * a + 2];
-  const vx = p[3 * c] - p[3 * a];
-  const vy = p[3 * c + 1] - p[3 * a + 1];
-  const vz = p[3 * c + 2] - p[3 * a + 2];
-  const x = uy * vz - uz * vy;
-  const y = uz * vx - ux * vz;
-  const z = ux * vy - uy * vx;
-  const size = Math.sqrt(x * x + y * y + z * z);
-  const uu = ux * ux + uy * uy + uz * uz;
-  const vv = vx * vx + vy * vy + vz * vz;
-  const longest = Math.max(uu, vv, uu + vv - 2 * (ux * vx + uy * vy + uz * vz));
-  const inverse = size > 0 ? 1 / size : 0;
-  normal[0] = x * inverse;
-  normal[1] = y * inverse;
-  normal[2] = z * inverse;
-  return longest > 0 ? size / longest : 0;
+  const twice = 2 * vertexArea(p, a, b, c, normal);
+  const longest = Math.max(distanceSquare(p, a, b), distanceSquare(p, b, c), distanceSquare(p, c, a));
+  return longest > 0 ? twice / longest : 0;
+}
+
+function distanceSquare(p: Float64Array, a: number, b: number): number {
+  return (p[3 * a] - p[3 * b]) ** 2 + (p[3 * a + 1] - p[3 * b + 1]) ** 2 + (p[3 * a + 2] - p[3 * b + 2]) ** 2;
 }

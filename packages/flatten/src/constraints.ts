@@ -1,3 +1,4 @@
+import { vertexDistance } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 import { EXACT_WEIGHT, type SideTerms } from "./side-terms";
 import { grainAngle, targets, type PartInput } from "./shape-parts";
@@ -42,7 +43,7 @@ function addLengths(
   const p = input.sheet.mesh.positions;
   for (let i = 0; i + 1 < path.length; i++) {
     const [a, b] = [path[i], path[i + 1]];
-    const length = Math.hypot(p[3 * a] - p[3 * b], p[3 * a + 1] - p[3 * b + 1], p[3 * a + 2] - p[3 * b + 2]);
+    const length = vertexDistance(p, a, b);
     terms.rods.push({
       i: first + a,
       j: first + b,

@@ -1,3 +1,4 @@
+import { vertexDistance } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import { checkFlat } from "./check-flat";
 
@@ -92,7 +93,7 @@ export function finishPanel(
   sheet.loops[0].forEach((a, i, loop) => {
     const b = loop[(i + 1) % loop.length];
     outline += Math.hypot(positions[2 * a] - positions[2 * b], positions[2 * a + 1] - positions[2 * b + 1]);
-    worn += Math.hypot(p[3 * a] - p[3 * b], p[3 * a + 1] - p[3 * b + 1], p[3 * a + 2] - p[3 * b + 2]);
+    worn += vertexDistance(p, a, b);
   });
   return {
     positions,

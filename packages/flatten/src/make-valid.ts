@@ -1,4 +1,4 @@
-import type { SparseSymmetric } from "@peltry/geometry";
+import { vertexDistance, type SparseSymmetric } from "@peltry/geometry";
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import { checkFlat } from "./check-flat";
 import { dirichletEnergy } from "./energy-dirichlet";
@@ -108,11 +108,7 @@ export function sheetBorder(sheet: Sheet, first: number): ContactBorder {
   return {
     loops: sheet.loops.map((loop) => loop.map((v) => v + first)),
     lengths: sheet.loops.map((loop) =>
-      Float64Array.from(loop, (v, i) => {
-        const a = 3 * v;
-        const b = 3 * loop[(i + 1) % loop.length];
-        return Math.hypot(p[a] - p[b], p[a + 1] - p[b + 1], p[a + 2] - p[b + 2]);
-      }),
+      Float64Array.from(loop, (v, i) => vertexDistance(p, v, loop[(i + 1) % loop.length])),
     ),
   };
 }

@@ -1,3 +1,5 @@
+import { vertexDistance } from "@peltry/geometry";
+
 /** The fan of triangles round a vertex: neighbours in turn, and whether it is open (a vertex of the border). */
 export interface Fan {
   readonly vertex: number;
@@ -134,7 +136,7 @@ export function placeVertex(
   let my = 0;
   let total = 0;
   for (const w of pair) {
-    const length = Math.hypot(p[3 * v] - p[3 * w], p[3 * v + 1] - p[3 * w + 1], p[3 * v + 2] - p[3 * w + 2]);
+    const length = vertexDistance(p, v, w);
     const weight = 1 / Math.max(length, 1e-12);
     mx += weight * x[2 * w];
     my += weight * x[2 * w + 1];

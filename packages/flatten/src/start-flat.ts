@@ -1,4 +1,4 @@
-import { solveCholesky, type SparseSymmetric } from "@peltry/geometry";
+import { solveCholesky, vertexDistance, type SparseSymmetric } from "@peltry/geometry";
 import { dirichletEnergy } from "./energy-dirichlet";
 import { factorHeld, type Sheet } from "./sheet";
 
@@ -65,9 +65,7 @@ function closeOutline(sheet: Sheet, loop: readonly number[], turning: number[], 
   let gapY = 0;
   const p = sheet.mesh.positions;
   for (let i = 0; i < n; i++) {
-    const a = 3 * loop[i];
-    const b = 3 * loop[(i + 1) % n];
-    const length = Math.hypot(p[a] - p[b], p[a + 1] - p[b + 1], p[a + 2] - p[b + 2]);
+    const length = vertexDistance(p, loop[i], loop[(i + 1) % n]);
     if (i > 0) angle += turning[i];
     const tx = Math.cos(angle);
     const ty = Math.sin(angle);
@@ -142,9 +140,7 @@ export function convexOutlineStart(
   const p = sheet.mesh.positions;
   const along = [0];
   for (let i = 0; i < loop.length; i++) {
-    const a = 3 * loop[i];
-    const b = 3 * loop[(i + 1) % loop.length];
-    along.push(along[i] + Math.hypot(p[a] - p[b], p[a + 1] - p[b + 1], p[a + 2] - p[b + 2]));
+    along.push(along[i] + vertexDistance(p, loop[i], loop[(i + 1) % loop.length]));
   }
   const total = along[loop.length];
   // A little of equal spacing keeps coincident outline points apart.

@@ -32,7 +32,15 @@ export {
 } from "./polygon";
 export { buildEdgeTable, twinsOf, type EdgeTable } from "./edge-table";
 export { meshTopology, nextHalfEdge, previousHalfEdge, type MeshTopology } from "./mesh-topology";
-export { meshArea, meshVolume, pathLength, triangleArea, vertexDistance, vertexPoint } from "./mesh-measure";
+export {
+  meshArea,
+  meshVolume,
+  pathLength,
+  triangleArea,
+  vertexArea,
+  vertexDistance,
+  vertexPoint,
+} from "./mesh-measure";
 export { cutMesh, extractTriangles, splitPieces, type CutMesh, type MeshPiece } from "./cut-mesh";
 export {
   findEntry,

@@ -15,19 +15,41 @@ export function vertexDistance(positions: Float64Array, a: number, b: number): n
   );
 }
 
+/**
+ * Area of the triangle over three vertices, mm²; 0 just when they lie on one line to working accuracy.
+ *
+ * @param positions - x, y, z in turn
+ * @param normal - receives the unit normal, counter-clockwise; zero for a triangle without area
+ */
+export function vertexArea(
+  positions: ArrayLike<number>,
+  a: number,
+  b: number,
+  c: number,
+  normal?: Float64Array,
+): number {
+  const ux = positions[3 * b] - positions[3 * a];
+  const uy = positions[3 * b + 1] - positions[3 * a + 1];
+  const uz = positions[3 * b + 2] - positions[3 * a + 2];
+  const vx = positions[3 * c] - positions[3 * a];
+  const vy = positions[3 * c + 1] - positions[3 * a + 1];
+  const vz = positions[3 * c + 2] - positions[3 * a + 2];
+  const x = uy * vz - uz * vy;
+  const y = uz * vx - ux * vz;
+  const z = ux * vy - uy * vx;
+  const twice = Math.sqrt(x * x + y * y + z * z);
+  if (normal !== undefined) {
+    const inverse = twice > 0 ? 1 / twice : 0;
+    normal[0] = x * inverse;
+    normal[1] = y * inverse;
+    normal[2] = z * inverse;
+  }
+  return 0.5 * twice;
+}
+
 /** Area of one triangle, mm². */
-export function triangleArea(mesh: TriangleMesh, t: number): number {
-  const { positions: p, triangles } = mesh;
-  const a = 3 * triangles[3 * t];
-  const b = 3 * triangles[3 * t + 1];
-  const c = 3 * triangles[3 * t + 2];
-  const ux = p[b] - p[a];
-  const uy = p[b + 1] - p[a + 1];
-  const uz = p[b + 2] - p[a + 2];
-  const vx = p[c] - p[a];
-  const vy = p[c + 1] - p[a + 1];
-  const vz = p[c + 2] - p[a + 2];
-  return 0.5 * Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx);
+export function triangleArea({ positions, triangles }: TriangleMesh, t: number): number {
+  return vertexArea(positions, triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]);
 }
 
 /** Area of the whole mesh, mm². */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { cutMesh, meshArea, meshTopology, splitPieces, type TriangleMesh } from "../src/index";
+import { cutMesh, meshArea, meshTopology, splitPieces, vertexArea, type TriangleMesh } from "../src/index";
 
 /** n × n squares, two triangles each, in the plane z = 0; vertex (i, j) has index j (n + 1) + i. */
 function grid(n: number): TriangleMesh {
@@ -56,5 +56,20 @@ describe("splitPieces", () => {
       [0, 1, 4, 5],
       [2, 3, 6, 7],
     ]);
+  });
+});
+
+describe("vertexArea", () => {
+  it("area and normal of a tilted 3–4–5 triangle; zero on one line [oracle: Heron, by construction]", () => {
+    // Legs 3 and 4, the second turned by 30° out of the ground.
+    const turn = Math.PI / 6;
+    const corners = [7, 8, 9, 10, 8, 9, 7, 8 + 4 * Math.cos(turn), 9 + 4 * Math.sin(turn)];
+    const normal = new Float64Array(3);
+    expect(vertexArea(corners, 0, 1, 2, normal)).toBeCloseTo(6, 12);
+    expect(normal[0]).toBeCloseTo(0, 12);
+    expect(normal[1]).toBeCloseTo(-Math.sin(turn), 12);
+    expect(normal[2]).toBeCloseTo(Math.cos(turn), 12);
+    expect(vertexArea([0, 0, 0, 1, 2, 3, 2, 4, 6], 0, 1, 2, normal)).toBe(0);
+    expect([...normal]).toEqual([0, 0, 0]);
   });
 });

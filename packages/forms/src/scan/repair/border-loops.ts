@@ -1,5 +1,5 @@
-import { nextHalfEdge as next } from "@peltry/geometry";
-import { distanceBetween, edgesOf, type WorkingMesh } from "./working-mesh";
+import { nextHalfEdge as next, vertexDistance } from "@peltry/geometry";
+import { edgesOf, type WorkingMesh } from "./working-mesh";
 
 /** A closed run of border edges. */
 export interface BorderLoop {
@@ -32,7 +32,7 @@ export function borderLoops(mesh: WorkingMesh): BorderLoop[] {
     for (let h = start; h >= 0 && !seen[h]; h = leaving[triangles[next(h)]]) {
       seen[h] = 1;
       vertices.push(triangles[h]);
-      length += distanceBetween(positions, triangles[h], triangles[next(h)]);
+      length += vertexDistance(positions, triangles[h], triangles[next(h)]);
     }
     if (vertices.length > 2) loops.push({ vertices, length, triangle: Math.floor(start / 3) });
   }

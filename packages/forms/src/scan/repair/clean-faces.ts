@@ -1,5 +1,5 @@
-import { nextHalfEdge as next } from "@peltry/geometry";
-import { edgesOf, keepTriangles, squaredArea, type WorkingMesh } from "./working-mesh";
+import { nextHalfEdge as next, vertexArea } from "@peltry/geometry";
+import { edgesOf, keepTriangles, type WorkingMesh } from "./working-mesh";
 
 /** Removes triangles that name a vertex twice; returns how many. */
 export function removeZeroFaces(mesh: WorkingMesh): number {
@@ -34,7 +34,7 @@ export function closeFlatFaces(mesh: WorkingMesh): number {
   const flat: number[] = [];
   for (let t = 0; t < mesh.triangles.length / 3; t++) {
     const [a, b, c] = [mesh.triangles[3 * t], mesh.triangles[3 * t + 1], mesh.triangles[3 * t + 2]];
-    if (squaredArea(p, a, b, c) > 0) continue;
+    if (vertexArea(p, a, b, c) > 0) continue;
     count++;
     const pairs = (
       [

@@ -1,9 +1,9 @@
 // Approaches tried: fans and ear clipping in a best plane (fold over where the rim is not flat), least-area triangulation
 // of the rim refined and bent to carry the surface on (this one).
+import { vertexDistance } from "@peltry/geometry";
 import { triangulateRim } from "./triangulate-rim";
 import { PatchMesh } from "./patch-mesh";
 import { fairPatch } from "./fair-patch";
-import { distanceBetween } from "./working-mesh";
 
 /** A patch for a hole: new vertices and triangles. */
 export interface HolePatch {
@@ -30,7 +30,7 @@ export function fillHole(positions: Float64Array, rim: readonly number[], around
   const patch = new PatchMesh(points, triangulateRim(points), order.length);
   let edge = 0;
   for (let i = 0; i < rim.length; i++)
-    edge += distanceBetween(positions, rim[i], rim[(i + 1) % rim.length]) / rim.length;
+    edge += vertexDistance(positions, rim[i], rim[(i + 1) % rim.length]) / rim.length;
   if (rim.length > 4) {
     patch.refine(1.35 * edge);
     const support: number[] = [];

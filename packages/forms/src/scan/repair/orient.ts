@@ -1,5 +1,5 @@
-import { nextHalfEdge as next, type EdgeTable } from "@peltry/geometry";
-import { edgesOf, squaredArea, type WorkingMesh } from "./working-mesh";
+import { nextHalfEdge as next, triangleArea, type EdgeTable } from "@peltry/geometry";
+import { edgesOf, type WorkingMesh } from "./working-mesh";
 
 /** Pieces of a mesh, joined through edges of exactly two triangles. */
 export interface Pieces {
@@ -30,8 +30,7 @@ export function findPieces(mesh: WorkingMesh): Pieces {
     while (top > 0) {
       const t = stack[--top];
       members++;
-      total +=
-        0.5 * Math.sqrt(squaredArea(positions, triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]));
+      total += triangleArea({ positions, triangles }, t);
       for (let h = 3 * t; h < 3 * t + 3; h++) {
         for (let i = start[edgeOf[h]]; i < start[edgeOf[h] + 1]; i++) {
           const u = (uses[i] / 3) | 0;
@@ -78,9 +77,7 @@ export function orientTriangles(mesh: WorkingMesh, outward: boolean): OrientResu
     let border = false;
     for (let i = 0; i < length; i++) {
       const t = queue[i];
-      const size = Math.sqrt(
-        squaredArea(positions, triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]),
-      );
+      const size = triangleArea({ positions, triangles }, t);
       area += size;
       if (turn[t]) turned += size;
       for (let h = 3 * t; h < 3 * t + 3; h++) {

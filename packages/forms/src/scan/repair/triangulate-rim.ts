@@ -1,3 +1,4 @@
+import { vertexArea } from "@peltry/geometry";
 import earcut from "earcut";
 
 /** Rims longer than this are cut in their best plane: the least-area search grows with the cube. */
@@ -23,7 +24,7 @@ function leastArea(p: readonly number[], n: number): number[] {
       const k = i + span;
       let best = Infinity;
       for (let j = i + 1; j < k; j++) {
-        const c = cost[i * n + j] + cost[j * n + k] + area(p, i, j, k);
+        const c = cost[i * n + j] + cost[j * n + k] + vertexArea(p, i, j, k);
         if (c < best) {
           best = c;
           via[i * n + k] = j;
@@ -42,19 +43,6 @@ function leastArea(p: readonly number[], n: number): number[] {
     stack.push([i, j], [j, k]);
   }
   return out;
-}
-
-function area(p: readonly number[], a: number, b: number, c: number): number {
-  const ux = p[3 * b] - p[3 * a];
-  const uy = p[3 * b + 1] - p[3 * a + 1];
-  const uz = p[3 * b + 2] - p[3 * a + 2];
-  const vx = p[3 * c] - p[3 * a];
-  const vy = p[3 * c + 1] - p[3 * a + 1];
-  const vz = p[3 * c + 2] - p[3 * a + 2];
-  const x = uy * vz - uz * vy;
-  const y = uz * vx - ux * vz;
-  const z = ux * vy - uy * vx;
-  return Math.sqrt(x * x + y * y + z * z);
 }
 
 /** Newell's normal spans the plane; undefined when the rim crosses itself there. */

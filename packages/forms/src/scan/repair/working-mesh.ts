@@ -71,21 +71,3 @@ export function countUp(length: number): Int32Array {
   for (let i = 0; i < length; i++) out[i] = i;
   return out;
 }
-
-/** Twice the area of a triangle, squared. */
-export function squaredArea(p: Float64Array, a: number, b: number, c: number): number {
-  const ux = p[3 * b] - p[3 * a];
-  const uy = p[3 * b + 1] - p[3 * a + 1];
-  const uz = p[3 * b + 2] - p[3 * a + 2];
-  const vx = p[3 * c] - p[3 * a];
-  const vy = p[3 * c + 1] - p[3 * a + 1];
-  const vz = p[3 * c + 2] - p[3 * a + 2];
-  const x = uy * vz - uz * vy;
-  const y = uz * vx - ux * vz;
-  const z = ux * vy - uy * vx;
-  return x * x + y * y + z * z;
-}
-
-export function distanceBetween(p: Float64Array, a: number, b: number): number {
-  return Math.hypot(p[3 * a] - p[3 * b], p[3 * a + 1] - p[3 * b + 1], p[3 * a + 2] - p[3 * b + 2]);
-}
