@@ -43,7 +43,7 @@ export const LAYOUT_DEFAULTS = Object.freeze({
  * @param pieces - odd pieces, rectangles and rolls; the nap of each as `napAngle`, up unless given
  * @returns placements checked by {@link checkLayout}, what was left out with reasons, rests, cloth to buy, drawings
  * @throws `layout/bad-outline`, `layout/no-area`, `layout/crossing-outline`, `layout/bad-gap`, `layout/bad-option`,
- * `layout/no-id`, `layout/same-id`, `layout/bad-rotations`, `layout/bad-count`, `layout/bad-fold`, `layout/bad-nap`,
+ * `layout/no-id`, `layout/same-id`, `layout/bad-rotations`, `layout/bad-count`, `layout/bad-fold`, `layout/bad-nap`, `layout/bad-quality`,
  * `layout/unknown-piece` for a broken call. What does not fit never throws.
  * @remarks anytime: bottom-left-fill first, then overlap removal by guided local search until `evaluations` (the
  * reproducible budget) or `seconds` run out. A raised signal ends it with the best so far, `cancelled: true`.
@@ -156,17 +156,17 @@ function solveAll(
   const worlds: World[] = [];
   const groups = groupItems(job, fitting);
   const total = groups.reduce((sum, group) => sum + group.length, 0);
+  const evaluated = (): number => worlds.reduce((sum, world) => sum + world.evaluations, 0);
   let from = 0;
   let reported = 0;
   for (const group of groups) {
     const until = Math.min(1, from + group.length / total);
-    const earlier = [...worlds];
     const { spots: found } = solveGroup(group, {
       job,
       objective: options.objective ?? LAYOUT_DEFAULTS.objective,
       seed: (options.seed ?? LAYOUT_DEFAULTS.seed) + 7919 * worlds.length,
       allowance,
-      done: () => earlier.reduce((sum, world) => sum + world.evaluations, 0),
+      evaluated,
       span: { from, until: group === groups[groups.length - 1] ? 1 : until },
       progress: (share) => {
         reported = Math.max(reported, Math.min(0.99, share));
@@ -178,7 +178,7 @@ function solveAll(
     from = until;
   }
   spots.sort((a, b) => a.item - b.item);
-  return { spots, evaluations: worlds.reduce((sum, world) => sum + world.evaluations, 0) };
+  return { spots, evaluations: evaluated() };
 }
 
 /**

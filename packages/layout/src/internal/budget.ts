@@ -1,5 +1,4 @@
 import type { LayoutOptions } from "../types";
-import type { World } from "./world";
 
 /** When to stop: evaluations, time where asked for, or a signal. */
 export interface Budget {
@@ -49,17 +48,17 @@ export interface Allowance {
 /**
  * The part of the allowance from now until share `until` of the whole.
  *
- * @param done - evaluations of worlds that are finished
+ * @param evaluated - evaluations of all worlds so far
  */
-export function createBudget(allowance: Allowance, world: World, done: () => number, until = 1): Budget {
+export function createBudget(allowance: Allowance, evaluated: () => number, until = 1): Budget {
   const { evaluations, seconds, clock, started, signal } = allowance;
-  const opened = { at: seconds === undefined ? 0 : clock(), used: done() + world.evaluations };
+  const opened = { at: seconds === undefined ? 0 : clock(), used: evaluated() };
   let nextRead = 0;
   let timeShare = 0;
   let stopped = false;
   const cancelled = (): boolean => (stopped ||= signal?.aborted === true);
   const share = (): number => {
-    const used = done() + world.evaluations;
+    const used = evaluated();
     if (seconds !== undefined && used >= nextRead) {
       const now = clock();
       const pace = (used - opened.used) / Math.max(1e-3, now - opened.at);

@@ -85,9 +85,9 @@ function lengthFor(
     order,
     columns: 24,
     runs: ["y"],
-    budget: createBudget(unlimited, world, () => 0),
+    budget: createBudget(unlimited, () => world.evaluations),
   });
-  const budget = createBudget(allowance, world, () => 0);
+  const budget = createBudget(allowance, () => world.evaluations);
   const strip = { bin: 0, axis: "y" as const, least: 1 };
   setLength(world, strip, usedLength(state, strip));
   const searcher = { state, random: createRandom(options.seed ?? 1), budget };

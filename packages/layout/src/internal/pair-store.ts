@@ -315,11 +315,13 @@ export class PairStore {
       const { a, b, c } = polygon;
       const from = this.firstPlane[g];
       this.planes = grown(this.planes, 3 * (from + a.length));
-      // Grid positions and whole sides make the left side whole: half a step decides between < and ≤.
+      // Grid positions and whole sides make the left side whole: half a step decides between < and ≤. Without a gap
+      // touching is a hit; with one, keeping exactly the gap is none (the hundredth takes up rounding).
+      const slack = this.gap === 0 ? 0.5 : -0.01;
       for (let e = 0; e < a.length; e++) {
         this.planes[3 * (from + e)] = a[e];
         this.planes[3 * (from + e) + 1] = b[e];
-        this.planes[3 * (from + e) + 2] = c[e] + 0.5;
+        this.planes[3 * (from + e) + 2] = c[e] + slack;
       }
       this.firstPlane[g + 1] = from + a.length;
     }

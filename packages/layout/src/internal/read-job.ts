@@ -236,6 +236,7 @@ function readPanel(panel: LayoutPanel, pieces: readonly FabricPiece[], shapes: S
       { found: panel.piece, fix: "List the piece or drop the binding." },
     );
   }
+  if (panel.minQuality !== undefined) quality(panel.minQuality, `Panel ${panel.id}`, at);
   const whole = openOnFold(panel);
   const parts: Part[] = [];
   for (const mirrored of panel.mirrored ? [false, true] : [false]) {
@@ -244,6 +245,14 @@ function readPanel(panel: LayoutPanel, pieces: readonly FabricPiece[], shapes: S
     for (let copy = 1; copy <= count; copy++) parts.push({ panel, copy, mirrored, shape });
   }
   return parts;
+}
+
+function quality(value: number, what: string, at: At): number {
+  if (Number.isFinite(value)) return value;
+  return fail("layout/bad-quality", `${what} has the quality ${value}.`, at, {
+    found: String(value),
+    fix: "Give a number; more is better.",
+  });
 }
 
 function badNap(at: At, found: number): never {
@@ -331,7 +340,7 @@ function readPiece(
     readOutline(hole, `Hole ${h + 1} of piece ${piece.id}`, at),
   );
   const zones = (piece.zones ?? []).map((zone, z) => ({
-    quality: zone.quality,
+    quality: quality(zone.quality, `Zone ${z + 1} of piece ${piece.id}`, at),
     outline: readOutline(zone.outline, `Zone ${z + 1} of piece ${piece.id}`, at),
   }));
   const gap = edgeGap * GRID;

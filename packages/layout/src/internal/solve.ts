@@ -2,7 +2,9 @@ import { createRandom } from "@peltry/geometry";
 import type { LayoutObjective } from "../types";
 import { createBudget, type Allowance, type Budget } from "./budget";
 import { GRID } from "./grid";
+import { listSets, type PieceSet } from "./piece-sets";
 import type { Job } from "./read-job";
+import type { OrientedShape } from "./shape";
 import { clamp, searchPlace, separate, type Effort, type Searcher } from "./separate";
 import { fillBottomLeft } from "./start";
 import { State, type Snapshot } from "./state";
@@ -13,7 +15,7 @@ import { World, type Bin, type Gaps, type Item } from "./world";
 export interface Spot {
   readonly item: number;
   readonly bin: number;
-  readonly oriented: { readonly shape: number; readonly turn: number };
+  readonly oriented: OrientedShape;
   readonly x: number;
   readonly y: number;
 }
@@ -31,12 +33,12 @@ export interface SolveContext {
   readonly objective: LayoutObjective;
   readonly seed: number;
   readonly allowance: Allowance;
-  /** Evaluations of earlier groups. */
-  readonly done: () => number;
+  /** Evaluations of all worlds so far. */
+  readonly evaluated: () => number;
   /** Share of the whole budget that this group starts and ends at. */
   readonly span: { readonly from: number; readonly until: number };
   readonly progress: (share: number) => void;
-  /** Called with the world, whose evaluations count. */
+  /** Called with each world, whose evaluations count. */
   readonly opened: (world: World) => void;
 }
 
@@ -46,19 +48,10 @@ const COLUMNS = 20;
 const FILL_LIMITS = [0.72, 0.78, 0.83, 0.88, 0.93];
 /** On odd pieces a fresh exchange of panels helps sooner than patience. */
 const SHORT: Effort = { patience: 80, strikes: 1 };
-/** Sets of odd pieces are listed in full up to this many pieces. */
-const MOST_LISTED = 12;
 
 /** Sets tried in one round, and of those with a piece less. */
 const MOST_TRIED = 60;
 const EASIEST = 4;
-
-interface PieceSet {
-  readonly set: number[];
-  readonly cost: number;
-  /** Share of their cloth that the panels need. */
-  readonly fill: number;
-}
 
 /** Lays the items of a group, at the turns that they are given, on its bins. */
 export class GroupSolver {
@@ -70,6 +63,7 @@ export class GroupSolver {
   private readonly order: number[];
   private readonly bins: number[];
   private readonly need: number[];
+  private readonly wanted: number;
   private best: Snapshot | undefined;
   private bestCost = Infinity;
 
@@ -84,7 +78,7 @@ export class GroupSolver {
     this.world = new World(job.shapes, bins, items, context.gaps);
     context.opened(this.world);
     this.state = new State(this.world);
-    this.budget = createBudget(context.allowance, this.world, context.done, context.span.until);
+    this.budget = createBudget(context.allowance, context.evaluated, context.span.until);
     this.random = createRandom(context.seed);
     const hull = (i: number): number => job.shapes[items[i].shape].hullArea;
     this.order = members.map((_, i) => i).sort((a, b) => hull(b) - hull(a) || a - b);
@@ -93,6 +87,7 @@ export class GroupSolver {
       const shape = job.shapes[item.shape];
       return shape.area + (job.gap / 2) * 3 * Math.sqrt(shape.area);
     });
+    this.wanted = this.need.reduce((sum, area) => sum + area, 0);
   }
 
   /** From nothing: fills, makes room for what is left over, drops pieces, shortens rolls. */
@@ -192,8 +187,7 @@ export class GroupSolver {
   }
 
   private fillOf(bins: readonly number[]): number {
-    const need = this.need.reduce((sum, area) => sum + area, 0);
-    return need / bins.reduce((sum, b) => sum + this.world.bins[b].area, 0);
+    return this.wanted / bins.reduce((sum, b) => sum + this.world.bins[b].area, 0);
   }
 
   private use(bins: readonly number[]): void {
@@ -345,17 +339,17 @@ export class GroupSolver {
 
   /** Sets of odd pieces that cost less than the best, hold every item singly and are filled no further than a limit. */
   private cheaperSets(odd: readonly number[], limit: number): PieceSet[] {
-    const pool = odd.slice(0, MOST_LISTED);
-    const sets: PieceSet[] = [];
-    for (let mask = 1; mask < 1 << pool.length; mask++) {
-      const set = pool.filter((_, k) => (mask >> k) & 1);
-      const cost = this.costOf(set);
-      const fill = this.fillOf(set);
-      if (cost >= this.bestCost * (1 - 1e-9) || fill > limit) continue;
-      if (!this.world.rooms.every((rooms) => set.some((b) => rooms[b].length > 0))) continue;
-      sets.push({ set, cost, fill });
-    }
-    return sets.sort((p, q) => p.cost - q.cost || p.fill - q.fill || p.set[0] - q.set[0]);
+    const touched = odd.filter((b) => this.best!.bin.includes(b));
+    const area = (b: number): number => this.world.bins[b].area;
+    return listSets(odd, touched, (b) => this.priceOf(b) / area(b))
+      .map((set) => ({ set, cost: this.costOf(set), fill: this.fillOf(set) }))
+      .filter(
+        ({ set, cost, fill }) =>
+          cost < this.bestCost * (1 - 1e-9) &&
+          fill <= limit &&
+          this.world.rooms.every((rooms) => set.some((b) => rooms[b].length > 0)),
+      )
+      .sort((p, q) => p.cost - q.cost || p.fill - q.fill || p.set[0] - q.set[0]);
   }
 
   /** Everything does not fit: places as much as it can. */

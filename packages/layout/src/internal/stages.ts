@@ -1,3 +1,4 @@
+import { cheaper, offers } from "./offers";
 import { GroupSolver, type SolveContext, type Solved, type Spot } from "./solve";
 import { withRounding, type Item } from "./world";
 
@@ -10,18 +11,37 @@ const FINE = [-1 / 4, -1 / 12, -1 / 36, 0, 1 / 36, 1 / 12, 1 / 4];
 /** Shares of the budget at which the stages end. */
 const STAGE_ENDS = [0.5, 0.8, 1];
 
-/**
- * Lays one group of items on its bins. Items with many turns are laid at a few of them first, then at those about
- * where they lie, free ones at last finer than any list.
- */
+/** Lays one group of items on its bins; when cost counts, on several choices of them, the cheapest kept. */
 export function solveGroup(members: readonly number[], context: Omit<SolveContext, "gaps">): Solved {
+  const { job, objective, span } = context;
+  const gaps = withRounding(
+    job,
+    job.shapes,
+    members.map((i) => job.items[i]),
+  );
+  const choices = offers(job, members, objective);
+  const reach = (k: number): number => span.from + (k / choices.length) * (span.until - span.from);
+  return choices
+    .map((bins, k) =>
+      solveOn(bins, members, { ...context, gaps, span: { from: reach(k), until: reach(k + 1) } }),
+    )
+    .reduce((best, solved) => cheaper(job, best, solved));
+}
+
+/**
+ * Lays items on some bins. Items with many turns are laid at a few of them first, then at those about where they lie,
+ * free ones at last finer than any list.
+ */
+function solveOn(bins: readonly number[], members: readonly number[], context: SolveContext): Solved {
   const { job, span } = context;
-  const items = members.map((i) => job.items[i]);
-  const gaps = withRounding(job, job.shapes, items);
+  const items = members.map((i): Item => {
+    const item = job.items[i];
+    return { ...item, turns: item.turns.map((turns, b) => (bins.includes(b) ? turns : [])) };
+  });
   const whole = items.every((item) => turnCount(item) <= MANY_TURNS && item.freeStep === undefined);
   const until = (stage: number): number => span.from + STAGE_ENDS[stage] * (span.until - span.from);
   const solver = (turned: readonly Item[], from: number, end: number): GroupSolver =>
-    new GroupSolver(members, turned, { ...context, gaps, span: { from, until: end } });
+    new GroupSolver(members, turned, { ...context, span: { from, until: end } });
   const first = solver(items.map(fewTurns), span.from, whole ? span.until : until(0));
   first.run();
   let solved = first.result()!;

@@ -1,7 +1,7 @@
 import type { Budget } from "./budget";
 import { clamp } from "./separate";
 import type { State } from "./state";
-import type { Room } from "./world";
+import type { Room, World } from "./world";
 
 /** Which way a bin fills up, and in which order bins are tried. */
 export interface StartOptions {
@@ -86,12 +86,10 @@ function lowestOf(
     const o = world.oriented[room.oriented];
     const probe = state.aim(i, b, room);
     const alongX = options.runs[b] === "x";
-    const width = alongX ? room.maxY - room.minY : room.maxX - room.minX;
     const reach = alongX ? room.maxX - room.minX : room.maxY - room.minY;
     const step = Math.max(1, Math.round(Math.min(o.maxX - o.minX, o.maxY - o.minY) / 8));
     const top = alongX ? o.maxX : o.maxY;
-    for (let k = 0; k <= options.columns; k++) {
-      const across = Math.round((width * k) / options.columns);
+    for (const across of columnsOf(state, i, b, room, options)) {
       const at = (along: number): readonly [number, number] =>
         alongX
           ? [clamp(room.minX + along, room.minX, room.maxX), room.minY + across]
@@ -109,17 +107,52 @@ function lowestOf(
       const [x, y] = at(along);
       const score = low + along + top;
       if (best === undefined || score < best.score) best = { room, x, y, score };
-      if (width === 0) break;
     }
   }
   return best;
+}
+
+/**
+ * Positions across a bin to try, from the low end of the room: evenly spread, and for a panel that fills its box those
+ * flush with others like it.
+ */
+function columnsOf(state: State, i: number, b: number, room: Room, options: StartOptions): number[] {
+  const { world } = state;
+  const alongX = options.runs[b] === "x";
+  const width = alongX ? room.maxY - room.minY : room.maxX - room.minX;
+  if (width === 0) return [0];
+  const columns = Array.from({ length: options.columns + 1 }, (_, k) =>
+    Math.round((width * k) / options.columns),
+  );
+  if (!fillsBox(world, room)) return columns;
+  const apart = Math.max(1, world.gap);
+  const o = world.oriented[room.oriented];
+  for (let j = 0; j < state.n; j++) {
+    const there = state.room[j];
+    if (j === i || there === undefined || state.bin[j] !== b || !fillsBox(world, there)) continue;
+    const q = world.oriented[there.oriented];
+    columns.push(
+      alongX
+        ? state.y[j] + q.maxY + apart - o.minY - room.minY
+        : state.x[j] + q.maxX + apart - o.minX - room.minX,
+      alongX
+        ? state.y[j] + q.minY - apart - o.maxY - room.minY
+        : state.x[j] + q.minX - apart - o.maxX - room.minX,
+    );
+  }
+  return [...new Set(columns)].filter((across) => across >= 0 && across <= width);
+}
+
+function fillsBox(world: World, room: Room): boolean {
+  const o = world.oriented[room.oriented];
+  return world.shapes[o.shape].area > 0.97 * (o.maxX - o.minX) * (o.maxY - o.minY);
 }
 
 /** Bisects between a blocked and a free position. */
 function settle(free: number, blocked: number, isFree: (along: number) => boolean): number {
   let high = free;
   let low = blocked;
-  while (high - low > 8) {
+  while (high - low > 1) {
     const middle = Math.round((high + low) / 2);
     if (isFree(middle)) high = middle;
     else low = middle;
