@@ -23,6 +23,11 @@ describe("a costume that is no hare: smooth skin, long tail, spiral horns", () =
     expect(made.parts.every((part) => part.flips === 0 && part.overlaps === 0)).toBe(true);
     expect(made.pattern.panels.every((panel) => panel.pile === undefined)).toBe(true);
   });
+  it("speaks of no fur where there is none", () => {
+    const flame = made.wear.filter(({ subject }) => subject === "flame").map(({ what }) => what);
+    expect(flame.join(" ")).toMatch(/Polyester/);
+    expect(JSON.stringify(made.wear)).not.toMatch(/\bfur\b|acrylic pile/i);
+  });
   it("sews the sole to the edge of its cover, all the way round [oracle: lengths of the two outlines]", () => {
     const sole = findPanel(made.pattern, "foot-sole")!;
     expect(sole.edges.every((edge) => edge.role === "seam")).toBe(true);

@@ -57,7 +57,7 @@ export const CLOTHING_ADJUSTMENT = Object.freeze({
   cloth: { range: [0, 0], source: "cloth coverall: NIOSH / ACGIH" },
   legs: {
     range: [3, 6],
-    source: "padded fur legs: judgement; double-layer cloth is +3 in the NIOSH / ACGIH table",
+    source: "padded legs: judgement; double-layer cloth is +3 in the NIOSH / ACGIH table",
   },
   body: {
     range: [6, 11],

@@ -136,15 +136,40 @@ export interface FlameCase {
   readonly burnTimeS?: number;
   readonly surface?: "plain" | "raised";
   readonly baseBurns?: boolean;
-  readonly fibre?: string;
+  /** Fibres of the cloth in the costume, such as `acrylic`, `polyester`, `cotton`: what is said follows them. */
+  readonly fibres?: readonly string[];
   /** Naked flame, fire effects, smoking or hot lamps near the wearer. */
   readonly flameNear?: boolean;
   /** Parts that get hot: lamps, packs, fans; and their surface, °C. */
   readonly hotParts?: readonly { readonly name: string; readonly surfaceC: number }[];
 }
 
-const MELTS =
-  "Acrylic and modacrylic pile melts and drips; modacrylic is made to burn less, acrylic is not (from memory).";
+/** What fire does to fibres, from memory. */
+const FIRE: readonly { readonly fibres: readonly string[]; readonly what: string }[] = [
+  {
+    fibres: ["acrylic", "modacrylic"],
+    what: "Acrylic and modacrylic melt and drip; modacrylic is made to burn less, acrylic is not.",
+  },
+  {
+    fibres: ["polyester", "nylon", "elastane", "polypropylene", "chloroprene", "polyurethane"],
+    what: "Polyester, nylon and other synthetic cloth shrinks, melts and sticks to the skin.",
+  },
+  {
+    fibres: ["cotton", "linen", "viscose", "kapok", "paper"],
+    what: "Cotton, linen and viscose catch fire easily and glow on; a raised nap flashes.",
+  },
+  { fibres: ["wool", "silk", "leather"], what: "Wool and silk char and are slow to burn, but they do burn." },
+];
+
+/** What fire does to the cloth that is there; of cloth that nobody named, the general word. */
+function inFire(fibres: readonly string[] | undefined): string {
+  const known = FIRE.filter((each) => each.fibres.some((fibre) => fibres?.includes(fibre)));
+  const texts =
+    known.length > 0
+      ? known.map(({ what }) => what)
+      : ["Most cloth burns, and synthetic cloth melts and drips."];
+  return `${texts.join(" ")} (From memory.)`;
+}
 
 /** Findings on flame and hot parts. @throws wear/bad-number, wear/unknown-word */
 export function checkFlame(flame: FlameCase): Finding[] {
@@ -200,7 +225,7 @@ export function checkFlame(flame: FlameCase): Finding[] {
   findings.push({
     subject: "flame",
     level: flame.flameNear ? "stop" : "note",
-    what: flame.flameNear ? `Fire or hot lamps near a fur costume. ${MELTS}` : MELTS,
+    what: `${flame.flameNear ? "Fire or hot lamps near the costume. " : ""}${inFire(flame.fibres)}`,
     source:
       "2 m from candles and no smoking: common practice, from memory; 2 of 20 tested costumes failed EN 71-2 (a test house's report)",
     fix: "No naked flame within 2 m, no smoking; someone at hand who can open the costume.",

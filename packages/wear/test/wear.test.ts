@@ -158,6 +158,14 @@ describe("children, flame, dressing, toilet", () => {
       { seed: 1, numRuns: 200 },
     );
   });
+  it("says of fire what the fibres that are there do, and of no others", () => {
+    const last = (fibres?: string[]): string => checkFlame(fibres ? { fibres } : {}).at(-1)!.what;
+    expect(last(["acrylic", "modacrylic", "polyester"])).toMatch(/Acrylic.*Polyester/);
+    expect(last(["polyester", "elastane"])).not.toMatch(/acrylic/i);
+    expect(last(["wool"])).toMatch(/^Wool/);
+    expect(last()).not.toMatch(/acrylic|fur/i);
+    expect(checkFlame({ flameNear: true, fibres: ["cotton"] }).at(-1)).toMatchObject({ level: "stop" });
+  });
   it("holds the spread of flame against 10 and 30 mm/s [oracle: EN 71-2 as quoted by test houses]", () => {
     const level = (spreadMmPerS: number) => checkFlame({ spreadMmPerS })[0]!.level;
     expect([level(9), level(20), level(31)]).toEqual(["note", "caution", "stop"]);

@@ -28,6 +28,9 @@ export interface CornerJoin {
   readonly why?: string;
 }
 
+/** A bay that turns by less is straight on, radians: its strips would overlap by less than the grid of the union. */
+const LEAST_BAY = 1e-5;
+
 const add = (p: Point, v: Point, t: number): Point => [p[0] + v[0] * t, p[1] + v[1] * t];
 const dot = (a: Point, b: Point): number => a[0] * b[0] + a[1] * b[1];
 /** Outward: to the right of the way. */
@@ -53,7 +56,7 @@ export function joinCorner(
   const capAfter = add(at, outward(out), after);
   if (before === 0 && after === 0) return { points: [at], pieces: [], used: "none" };
   const turn = turnAt(into, out);
-  if (turn < 0 && turn > -Math.PI + STRAIGHT) {
+  if (turn < -LEAST_BAY && turn > -Math.PI + STRAIGHT) {
     return { points: innerMeeting(corner) ?? [capBefore, at, capAfter], pieces: [], used: "inner" };
   }
   const sharp = Math.abs(turn) * (180 / Math.PI);

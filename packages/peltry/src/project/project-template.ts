@@ -78,6 +78,8 @@ parts:
 
     # spots:                  # ovals of another fabric; applied, let in or shaved as both piles ask
     #   - { id: dot, up: 0.7, aroundDeg: 100, widthMm: 60, heightMm: 80, fabric: coat }
+    # closures:               # a seam left open: snap, zip, hook-and-loop or hook-and-eye, marked on both banks
+    #   - { id: side, kind: snap, along: back-line, from: top, lengthMm: 200, spacingMm: 50 }
   # - { id: paw, name: Paw cover, kind: boot-cover, pair: true, zipMm: 90, fabrics: { coat: coat, wall: coat }, cuff: { meets: hind-leg } }
   # - id: tail
   #   name: Tail
@@ -105,6 +107,7 @@ parts:
   #   name: Headband
   #   kind: headband
   #   fabrics: { band: coat, lining: coat }
+  #   # overlapMm: 40         # and how it closes: closures: [{ id: back, kind: hook-and-loop, along: band/right, to: band/left }]
   #   carries: [{ part: horns, aroundDeg: 25 }, { part: ears, aroundDeg: 65 }]
   # - { id: hood, name: Hood, kind: hood, fabrics: { coat: coat } }
 

@@ -28,10 +28,27 @@ export const spot = z.strictObject({
   method: z.enum(["applied", "let-in", "shaved"]).optional(),
 });
 
+/** A closure along a seam that is left open, or at the ends of a band. */
+export const closure = z.strictObject({
+  id,
+  kind: z.enum(["snap", "zip", "hook-and-loop", "hook-and-eye"]),
+  /** The seam line that it lies along; on a part drawn by rule panel and edge, such as band/right, and the edge under it. */
+  along: z.string(),
+  to: z.string().optional(),
+  /** From which end of the seam it is counted; the top where left out. The whole seam without a length. */
+  from: z.enum(["top", "bottom"]).optional(),
+  lengthMm: length.optional(),
+  /** Most between two snaps or hooks; from an end to the first; width of cap or tape. */
+  spacingMm: positive.optional(),
+  endMm: atLeastZero.optional(),
+  widthMm: positive.optional(),
+});
+
 /** What every part has. */
 export const named = {
   id,
   spots: z.array(spot).max(200).optional(),
+  closures: z.array(closure).max(20).optional(),
   name: z.string(),
   hemMm: z.number().min(0).max(60).optional(),
   /** Seam allowance of this part; else that of its fabrics. */

@@ -88,3 +88,5 @@ export type ReadyPart = Exclude<ProjectPart, SurfacePart>;
 export type ProjectFabric = Project["fabrics"][string];
 /** A spot or stripe on a part. */
 export type Spot = NonNullable<ProjectPart["spots"]>[number];
+/** A closure as a part states it. */
+export type ClosurePart = NonNullable<ProjectPart["closures"]>[number];

@@ -1,6 +1,8 @@
 import { addAllowance, type Cloth as ClothKind, type PanelAllowance } from "@peltry/allowance";
 import type { Pattern } from "@peltry/pattern";
 import type { Project } from "../project/schema";
+import { TURN_IN_MM } from "./add-closures";
+import type { MadePart } from "./made-part";
 import type { Cloth } from "./resolve-cloth";
 
 /** Allowance of a panel that is fitted in after a try-on, mm. Common practice, no source. */
@@ -13,6 +15,7 @@ export function addAllowances(
   pattern: Pattern,
   project: Project,
   cloths: ReadonlyMap<string, Cloth>,
+  parts: readonly MadePart[],
 ): Map<string, PanelAllowance> {
   const made = new Map<string, PanelAllowance>();
   for (const panel of pattern.panels) {
@@ -33,10 +36,24 @@ export function addAllowances(
           ...(hem === undefined ? {} : { hem }),
           ...(alone ? { raw: seam ?? LONE_MM } : {}),
         },
+        edges: underlaps(panel.id, parts),
       }),
     );
   }
   return made;
+}
+
+/** What reaches under a closure, and its turn-in, by edge. */
+function underlaps(panel: string, parts: readonly MadePart[]): Record<string, number> {
+  return Object.fromEntries(
+    parts.flatMap(({ closures = [] }) =>
+      closures.flatMap(({ stretches, extension }) =>
+        stretches.flatMap(({ under }) =>
+          under.panel === panel && extension > 0 ? [[under.edge, extension + TURN_IN_MM]] : [],
+        ),
+      ),
+    ),
+  );
 }
 
 /** The part that a panel belongs to: its id begins with the part's; of two such parts, that of the longer id. */

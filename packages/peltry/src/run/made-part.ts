@@ -4,6 +4,7 @@ import type { Point3, TriangleMesh } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import type { Pattern } from "@peltry/pattern";
 import type { ProjectPart } from "../project/schema";
+import type { FittedClosure } from "./add-closures";
 import type { Cloth } from "./resolve-cloth";
 
 /** A panel where it lies on the worn part. */
@@ -38,5 +39,6 @@ export interface MadePart {
   readonly overlaps: number;
   /** Needs, mass and what hangs on the kind of a part that was drawn by rule. */
   readonly built?: BuiltPart;
+  readonly closures?: readonly FittedClosure[];
   readonly issues: readonly Issue[];
 }

@@ -9,6 +9,7 @@ import { sewingOrder, type SewingPlan } from "@peltry/seams";
 import type { ProjectFiles } from "../project/project-files";
 import type { ReadProject } from "../project/read-project";
 import type { ProjectPart, ReadyPart } from "../project/schema";
+import { addClosures } from "./add-closures";
 import { addSpots } from "./add-spots";
 import { completeWearer } from "./complete-wearer";
 import { estimateMaking, type MakingEstimate } from "./estimate-making";
@@ -74,10 +75,8 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
     throwIfCancelled(signal);
     onStage?.("form", `${part.name}: form`);
     if (isReadyPart(part)) {
-      const ready = addSpots(
-        makeReady({ read, part, index, cloths, made, ...(wearer ? { body: wearer.body } : {}) }),
-        { read, index, cloths },
-      );
+      const drawn = makeReady({ read, part, index, cloths, made, ...(wearer ? { body: wearer.body } : {}) });
+      const ready = addSpots(addClosures(drawn, { read, index }), { read, index, cloths });
       made.set(part.id, ready);
       remarks.set(part.id, ready.issues);
       continue;
@@ -109,7 +108,8 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
       },
       work,
     );
-    const panels = addSpots(flat, { read, index, cloths });
+    const closed = addClosures(flat.made, { read, index, cutting: flat.cutting });
+    const panels = addSpots(closed, { read, index, cloths });
     if (shaped.corrections)
       corrections.push(...shaped.corrections.map((report) => ({ part: part.name, ...report })));
     made.set(part.id, panels);
@@ -135,7 +135,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
   }));
   const pattern: Pattern = placeNotches({ ...merged, fabrics });
   issues.push(...checkPattern(pattern));
-  const allowances = addAllowances(pattern, project, cloths);
+  const allowances = addAllowances(pattern, project, cloths, parts);
   for (const allowance of allowances.values()) issues.push(...allowance.issues);
   throwIfCancelled(signal);
   onStage?.("layout", "Layout on the fabric");

@@ -46,7 +46,10 @@ export interface PanelInput {
  *
  * @throws `run/not-opened` when a part of the form stays a closed tube or hollow
  */
-export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart {
+export function makePanels(
+  input: PanelInput,
+  work: WorkOptions = {},
+): { readonly made: MadePart; readonly cutting: PatchCutting } {
   const { part, form } = input;
   throwIfCancelled(work.signal);
   const corners = input.rimJoins?.map((join) => join.from);
@@ -115,7 +118,7 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
       measured: { strain, certificate, grain },
     };
   });
-  return {
+  const made: MadePart = {
     part,
     pattern: whole,
     worn,
@@ -125,6 +128,7 @@ export function makePanels(input: PanelInput, work: WorkOptions = {}): MadePart 
     overlaps: flat.panels.reduce((sum, panel) => sum + panel.certificate.overlaps, 0),
     issues,
   };
+  return { made, cutting };
 }
 
 function seamLine(seam: PatchSeam, cutting: PatchCutting): Point3[] {

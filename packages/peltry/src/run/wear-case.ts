@@ -77,7 +77,7 @@ export function wearCase(input: WearInput): WearCase {
               : {}),
           },
         }),
-    flame: day.flame ?? {},
+    flame: { ...day.flame, fibres: fibresOf(parts) },
     ...(day.dressing
       ? {
           dressing: {
@@ -117,6 +117,14 @@ function headCase(parts: readonly MadePart[]): HeadCase | "none" {
     loads,
     band: { girthMm: made.girth, widthMm: made.width, ...pick(part, ["friction", "strap"]) },
   };
+}
+
+/** Fibres of all cloth that is worn, as the catalogue has them. */
+function fibresOf(parts: readonly MadePart[]): string[] {
+  const found = parts.flatMap(({ worn }) =>
+    worn.flatMap(({ cloth }) => (cloth?.entry.fibres ?? []).map(({ fibre }) => fibre)),
+  );
+  return [...new Set(found)].sort();
 }
 
 function coverOf(parts: readonly MadePart[]): "cloth" | "legs" {

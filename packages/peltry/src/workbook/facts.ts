@@ -122,10 +122,11 @@ export function collectFacts(costume: MadeCostume, tilings: ReadonlyMap<string, 
     },
     sewing: costume.sewing.steps,
     corrections: costume.corrections,
-    parts: costume.parts.map(({ part, built }) => ({
+    parts: costume.parts.map(({ part, built, closures }) => ({
       id: part.id,
       kind: part.kind,
       pair: part.pair,
+      ...(closures ? { closures } : {}),
       ...(built
         ? {
             massG: r(built.massG),

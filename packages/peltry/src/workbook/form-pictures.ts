@@ -1,4 +1,6 @@
+import type { TriangleMesh } from "@peltry/geometry";
 import type { MadePart, WornPanel } from "../run/made-part";
+import type { Cloth } from "../run/resolve-cloth";
 import {
   createCanvas,
   fitView,
@@ -10,6 +12,7 @@ import {
   type Canvas,
   type Colour,
 } from "./raster";
+import { spotMesh } from "./spot-mesh";
 import { strainColour } from "./strain-colours";
 
 const SEAM_INK: Colour = [20, 24, 28];
@@ -37,17 +40,26 @@ export function viewsOf({ part }: MadePart): readonly (readonly [name: string, t
   ];
 }
 
-/** The worn form in its fabrics with the seams drawn in. */
-export function clothPicture(part: MadePart, turnDeg: number, width = 300, height = 460): string {
-  return paint(part, turnDeg, width, height, ({ cloth }) => {
-    const colour = parseColour(cloth?.fabric.colour);
-    return () => colour;
+/** The worn form in its fabrics, spots and all, with the seams drawn in. */
+export function clothPicture(
+  part: MadePart,
+  cloths: ReadonlyMap<string, Cloth>,
+  turnDeg: number,
+  width = 300,
+  height = 460,
+): string {
+  return paint(part, turnDeg, width, height, (worn) => {
+    const { mesh, clothOf } = spotMesh(worn, part.pattern, cloths);
+    return { mesh, colourOf: (t) => parseColour(clothOf(t)?.fabric.colour) };
   });
 }
 
 /** The worn form coloured by strain against what each fabric allows; the worse of along and across counts. */
 export function strainPicture(part: MadePart, turnDeg: number, width = 300, height = 460): string {
-  return paint(part, turnDeg, width, height, (panel) => (t) => triangleColour(panel, t));
+  return paint(part, turnDeg, width, height, (panel) => ({
+    mesh: panel.mesh,
+    colourOf: (t) => triangleColour(panel, t),
+  }));
 }
 
 /** A flat panel coloured by strain, and the box that the picture covers: x, y, width, height in mm, y down. */
@@ -95,11 +107,14 @@ function paint(
   turnDeg: number,
   width: number,
   height: number,
-  colourOf: (panel: WornPanel) => (t: number) => Colour,
+  shown: (panel: WornPanel) => { mesh: TriangleMesh; colourOf: (t: number) => Colour },
 ): string {
   const canvas: Canvas = createCanvas(2 * width, 2 * height);
   const { project, mmPerPixel } = fitView(allPositions(part), turnDeg, 2 * width, 2 * height, 24);
-  for (const panel of part.worn) paintMesh(canvas, panel.mesh, project, colourOf(panel));
+  for (const panel of part.worn) {
+    const { mesh, colourOf } = shown(panel);
+    paintMesh(canvas, mesh, project, colourOf);
+  }
   for (const line of part.seamLines) paintLine(canvas, line, project, SEAM_INK, 4, SEAM_LIFT / mmPerPixel);
   return pngUri(halve(canvas));
 }

@@ -12,13 +12,13 @@ export function formSection(costume: MadeCostume, facts: Facts): Section {
     const views = viewsOf(part)
       .map(([name, turn]) =>
         figure(
-          `<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, turn)}">`,
+          `<img alt="${h(part.part.name)}, ${name}, in its fabrics with seams" src="${clothPicture(part, costume.cloths, turn)}">`,
           name,
         ),
       )
       .join("");
     const more = part.built ? needsOf(part) : strainsOf(part, facts);
-    return `<h3>${h(part.part.name)}</h3><div class="row">${views}</div>${more}`;
+    return `<h3>${h(part.part.name)}</h3><div class="row">${views}</div>${more}${closuresOf(part, costume)}`;
   });
   const changed = costume.corrections.map((c) => [
     h(c.part),
@@ -31,6 +31,36 @@ export function formSection(costume: MadeCostume, facts: Facts): Section {
     ? `<h3>Try-on corrections worked in</h3>${table(["Part", "What", "Before, mm", "After, mm", "Change, mm"], changed)}`
     : "";
   return { id: "form", title: "What you are making", body: parts.join("") + corrections };
+}
+
+/** Where each closure sits, and what it needs; for one of a pair. */
+function closuresOf(part: MadePart, costume: MadeCostume): string {
+  if (!part.closures?.length) return "";
+  const name = (id: string): string => costume.pattern.panels.find((panel) => panel.id === id)?.name ?? id;
+  const rows = part.closures.map((each) => {
+    const isRow = each.need.unit === "pieces";
+    return [
+      h(`${each.id}: ${each.kind.replace(/-/g, " ")}`),
+      each.stretches
+        .map(({ upper, under }) =>
+          h(
+            upper.panel === under.panel
+              ? name(upper.panel)
+              : `${name(upper.panel)} over ${name(under.panel)}`,
+          ),
+        )
+        .join("<br>"),
+      `${num(each.length, 0)} mm from the ${h(each.from)}`,
+      isRow ? each.at.map((at) => num(at, 0)).join(", ") : `${num(each.at[0], 0)} to ${num(each.at[1], 0)}`,
+      each.overlap > 0 ? num(each.overlap, 0) : "none",
+      isRow ? `${each.need.amount} pieces` : `${num(each.need.amount, 0)} mm`,
+    ];
+  });
+  return (
+    `<h4>Closures${part.part.pair ? ", each of the pair" : ""}</h4>` +
+    table(["Closure", "Where", "Length", "At, mm", "Overlap, mm", "Needs"], rows) +
+    "<p>Spacing and overlap are common practice, no source. Put them on once the part was tried on; back each snap or hook with a scrap of firm cloth.</p>"
+  );
 }
 
 function strainsOf(part: MadePart, facts: Facts): string {
