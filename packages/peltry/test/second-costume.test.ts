@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { polylineLength } from "@peltry/geometry";
-import { checkPattern, findEdge, findPanel } from "@peltry/pattern";
+import { pointInOutline, polylineLength } from "@peltry/geometry";
+import { checkPattern, findEdge, findPanel, panelOutline } from "@peltry/pattern";
 import { createProjectFiles, makeCostume, readProject, type MadePart } from "../src/index";
 
 const folder = new URL("../../../docs/examples/115-fen-warden/", import.meta.url);
@@ -37,6 +37,14 @@ describe("a costume that is no hare: smooth skin, long tail, spiral horns", () =
       expect(Math.abs(polylineLength(other.points) - polylineLength(edge.points))).toBeLessThan(0.2);
       expect(seam.ease).toBeUndefined();
     }
+  });
+  it("draws a groove between each two toes, inside the paw [oracle: three toes have two grooves]", () => {
+    const paw = findPanel(made.pattern, "foot-wall")!;
+    const grooves = paw.markings.filter(({ id }) => id.startsWith("groove-"));
+    expect(grooves).toHaveLength(2);
+    for (const { points } of grooves)
+      expect(points.every((p) => pointInOutline(p, panelOutline(paw)) === "inside")).toBe(true);
+    expect(paw.notes!.join(" ")).toMatch(/Toe grooves/);
   });
   it("gives the cuff the girth of the leg there, and the stated ease [oracle: measured on the forms another way]", () => {
     const [leg, foot] = made.parts;

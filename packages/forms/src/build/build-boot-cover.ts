@@ -2,7 +2,7 @@ import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/is
 import type { Point } from "@peltry/geometry";
 import { checkOpening, type OpeningCheck } from "@peltry/measure";
 import { mirrorPanel, type Edge, type Panel } from "@peltry/pattern";
-import type { Form } from "../types";
+import type { Form, FormCurve } from "../types";
 import { borderCurves } from "./carve-patch";
 import { needMeasure, type MeasureValues } from "./levels";
 import { isRight, mirrorForm, type Side } from "./mirror-form";
@@ -69,7 +69,7 @@ const BALL_AT = 0.74;
  * outsole, never under it.
  *
  * Curves: `rim-ankle`, `rim-sole`, `inner-seam`, `front-line`, `outer-seam`, `back-line`, and `border-wall` between
- * `coat` and `wall`.
+ * `coat` and `wall`, and on a paw `groove-1` and on between the toes.
  *
  * @throws forms/missing-measure, forms/bad-measure, forms/bad-outline, forms/bad-boot, forms/bad-size, forms/bad-part
  * @remarks Each share of the way round is one smooth curve from ankle ring to sole edge; how full the instep is, is found
@@ -106,6 +106,7 @@ export function buildBootCover(options: BuildBootCoverOptions): BuiltBootCover {
     { id: "rim-ankle", name: "Ankle rim" },
     { id: "rim-sole", name: "Sole edge" },
   ]);
+  curves.push(...toeGrooves(settled, columns, tube.rows, wallRow));
   if (hasWall)
     curves.push(
       ...borderCurves(tube.triangles, regionOf, 1, "wall", settled.style === "hoof" ? "the hoof" : "the paw"),
@@ -280,6 +281,22 @@ function toeRelief(boot: Settled, share: number): number {
   if (boot.toeDepth > 0) return boot.toeDepth * window * 0.5 * (1 - Math.cos(2 * Math.PI * boot.toes * u));
   if (boot.cleft > 0) return -boot.cleft * Math.exp(-(((share - 0.25) / 0.016) ** 2));
   return 0;
+}
+
+/** The valleys between the toes, from the top of the paw to the sole edge: lines to stitch or glue down. */
+function toeGrooves(boot: Settled, columns: number, rows: number, wallRow: number): FormCurve[] {
+  if (boot.toeDepth === 0) return [];
+  return Array.from({ length: boot.toes - 1 }, (_, k): FormCurve => {
+    const share = 0.25 + 0.19 * ((k + 1) / boot.toes - 0.5);
+    const column = Math.round(share * columns) % columns;
+    return {
+      id: `groove-${k + 1}`,
+      name: `Toe groove ${k + 1}`,
+      kind: "level",
+      path: Array.from({ length: rows - wallRow }, (_, r) => (wallRow + r) * columns + column),
+      closed: false,
+    };
+  });
 }
 
 /** Outward direction of the sole edge at a share. */

@@ -1,4 +1,5 @@
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
+import { power } from "@peltry/geometry";
 import type { Form, FormCurve, FormRegion } from "../types";
 import { borderCurves, carvePatch, type ParameterMesh, type PatchField } from "./carve-patch";
 import { gridLeg, type LegGrid } from "./leg-mesh";
@@ -171,7 +172,7 @@ function carveAll(
 
 /** Superellipse in height and share of the way round, its reach changing smoothly from down to up. */
 function patchField(patch: Patch, level: number): PatchField {
-  const power = patch.power ?? 2;
+  const roundness = patch.power ?? 2;
   const middle = ((((patch.angle + 90) / 360) % 1) + 1) % 1;
   const mean = (patch.up + patch.down) / 2;
   return (share, height) => {
@@ -182,7 +183,7 @@ function patchField(patch: Patch, level: number): PatchField {
     if (side < -0.5) side += 1;
     const u = Math.abs(rise / reach);
     const v = Math.abs((360 * side) / patch.spread);
-    return (u ** power + v ** power) ** (1 / power) - 1;
+    return power(power(u, roundness) + power(v, roundness), 1 / roundness) - 1;
   };
 }
 

@@ -63,7 +63,8 @@ export function applyCorrections(
 ): CorrectedForm {
   let current: Form & { readonly levels?: BodyLevels } = form;
   const reports: CorrectionReport[] = [];
-  const gussets: { correction: Extract<Correction, { kind: "gusset" }>; index: number; path: number[] }[] = [];
+  const gussets: { correction: Extract<Correction, { kind: "gusset" }>; index: number; path: number[] }[] =
+    [];
   const levels: BodyLevels = form.levels ?? { height: {}, forward: {} };
   corrections.forEach((correction, i) => {
     checkCorrection(correction, i);
@@ -234,8 +235,7 @@ function widen<T extends Form>(form: T, height: number, by: number, reach: numbe
     cx = form.symmetry.point[0];
   const at = (factor: number): T =>
     move(form, (x, y, z) => {
-      const u = (y - height) / reach;
-      const grow = u * u < 1 ? (factor - 1) * (1 - u * u) ** 3 : 0;
+      const grow = (factor - 1) * bump((y - height) / reach);
       return [x + grow * (x - cx), y, z + grow * (z - cz)];
     });
   let factor = wanted / tape;

@@ -1,4 +1,5 @@
 import type { TriangleMesh } from "@peltry/geometry";
+import { bump } from "./bump";
 import type { LegSurface } from "./leg-surface";
 import { hermite } from "./surface";
 
@@ -50,7 +51,7 @@ export function gridLeg(surface: LegSurface, triangles: number, marks: readonly 
   const dipReach = Math.min(260, 0.75 * (top - surface.low));
   const rows: Row[] = heights.map((height) => {
     const u = (top - height) / dipReach;
-    const dip = rise && u < 1 ? half * (1 - u * u) ** 3 : 0;
+    const dip = rise ? half * bump(u) : 0;
     return { outer: height, front: height, back: height, dipFront: dip, dipBack: dip, open: false };
   });
   const crotchRow = rows.length - 1;

@@ -1,4 +1,5 @@
 import type { Issue } from "@peltry/issues";
+import { bump } from "./bump";
 import { levelHeight, type BodyLevels, type LevelRef } from "./levels";
 import type { LegBody } from "./leg-body";
 import { padAround, padAtHeight, type PlacedPad } from "./pads";
@@ -233,8 +234,7 @@ function thicknessAround(
 }
 
 function side(angle: number): number {
-  const v = angle / SILHOUETTE_SPREAD;
-  return v * v >= 1 ? 0 : (1 - v * v) ** 3;
+  return bump(angle / SILHOUETTE_SPREAD);
 }
 
 /** Zero below zero, itself above 6 mm, smooth between. */

@@ -1,6 +1,7 @@
 import { fail } from "@peltry/issues";
 import { meshTopology } from "@peltry/geometry";
 import type { Form } from "../types";
+import { bump } from "./bump";
 
 /** A lump put on any form, a scanned one too. */
 export interface FormPad {
@@ -49,8 +50,7 @@ export function padForm<T extends Form>(form: T, pads: readonly FormPad[]): T {
         positions[3 * v + 1] - positions[middle + 1],
         positions[3 * v + 2] - positions[middle + 2],
       );
-      const u = d / pad.reach;
-      if (u < 1) thickness[v] += pad.height * (1 - u * u) ** 3;
+      thickness[v] += pad.height * bump(d / pad.reach);
     }
   });
   const onPlane = symmetryVertices(form);

@@ -1,4 +1,5 @@
 import { fail } from "@peltry/issues";
+import { bump } from "./bump";
 import type { LevelRef } from "./levels";
 
 /** A lump of padding on the limb. */
@@ -69,8 +70,7 @@ export function padAtHeight(pad: PlacedPad, height: number): number {
   const mean = (pad.up + pad.down) / 2;
   // The reach changes smoothly from down to up through the centre, so that a lopsided pad has no crease there.
   const reach = mean + ((pad.up - pad.down) / 2) * Math.tanh((1.6 * rise) / mean);
-  const u = rise / reach;
-  return u * u >= 1 ? 0 : pad.height * (1 - u * u) ** 3;
+  return pad.height * bump(rise / reach);
 }
 
 /** Share of that thickness left in another direction, 0 to 1. */
@@ -78,8 +78,7 @@ export function padAround(pad: PlacedPad, angleDeg: number): number {
   let turn = (angleDeg - pad.angle) % 360;
   if (turn > 180) turn -= 360;
   if (turn < -180) turn += 360;
-  const v = turn / pad.spread;
-  return v * v >= 1 ? 0 : (1 - v * v) ** 3;
+  return bump(turn / pad.spread);
 }
 
 /**

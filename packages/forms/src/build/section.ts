@@ -1,3 +1,5 @@
+import { power } from "@peltry/geometry";
+
 /**
  * One level section of a limb, or of the trunk: four superellipse quarters that share their axis points. x runs outward
  * from the plane between the legs, z forward. The inner end of a trunk lies beyond that plane, where the other half
@@ -34,10 +36,10 @@ export function sectionPoints(shape: SectionShape, out = new Float64Array(2 * SA
     const angle = (0.5 * Math.PI * k) / QUARTER;
     const cosine = k === QUARTER ? 0 : Math.cos(angle);
     const sine = Math.sin(angle);
-    const c = cosine ** inwards;
-    const s = sine ** inwards;
-    const C = cosine ** outwards;
-    const S = sine ** outwards;
+    const c = power(cosine, inwards);
+    const s = power(sine, inwards);
+    const C = power(cosine, outwards);
+    const S = power(sine, outwards);
     put(out, k, centre - (centre - inner) * c, middle + (front - middle) * s);
     put(out, 2 * QUARTER - k, centre + (outer - centre) * C, middle + (front - middle) * S);
     put(out, 2 * QUARTER + k, centre + (outer - centre) * C, middle + (back - middle) * S);

@@ -1,5 +1,12 @@
 import { fail } from "@peltry/issues";
-import { outlineCrossings, polylineLength, resamplePolyline, signedArea, type Point } from "@peltry/geometry";
+import {
+  outlineCrossings,
+  polylineLength,
+  power,
+  resamplePolyline,
+  signedArea,
+  type Point,
+} from "@peltry/geometry";
 import { createProfile } from "./profile";
 import { QUARTER, SAMPLES } from "./section";
 
@@ -23,7 +30,7 @@ export function plainSole(length: number, breadth: number): Point[] {
   const side = (along: number, sign: 1 | -1): Point => {
     // Round ends: the breadth closes like a superellipse at heel and toe.
     const t = Math.abs(2 * along - 1);
-    const close = (1 - t ** 4) ** (1 / 2.4);
+    const close = power(1 - t * t * t * t, 1 / 2.4);
     // The inner side runs straighter than the outer one.
     const lean = sign === -1 ? 0.94 : 1.06;
     return [sign * lean * (breadth / 2) * share(along) * close, length * along];

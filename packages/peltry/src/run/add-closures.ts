@@ -256,7 +256,20 @@ function wholeEdges(pattern: Pattern, id: string, given: Given, at: Place): Open
       },
     );
   });
-  const length = polylineLength(edgeOf(pattern, upper).points);
+  const whole = polylineLength(edgeOf(pattern, upper).points);
+  const length = given.lengthMm === undefined ? whole : asMm(given.lengthMm);
+  if (!(length >= 10 && length <= whole + 0.05)) {
+    fail(
+      "run/closure-misses",
+      `Closure "${given.id}" is ${Math.round(length)} mm long; the edge is ${Math.round(whole)} mm.`,
+      at,
+      {
+        found: Math.round(length),
+        limit: `10 to ${Math.round(whole)}`,
+        fix: "Give it a length in that range.",
+      },
+    );
+  }
   return {
     pattern,
     stretches: [{ upper, under, from: 0, length }],

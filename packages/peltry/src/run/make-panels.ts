@@ -1,8 +1,8 @@
 import { flattenTogether } from "@peltry/flatten";
 import type { Form } from "@peltry/forms";
-import { meshTopology, type Point3 } from "@peltry/geometry";
+import { meshTopology, type Point, type Point3 } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
-import type { Panel, Pattern } from "@peltry/pattern";
+import type { Marking, Panel, Pattern } from "@peltry/pattern";
 import {
   cutIntoPatches,
   patternFromPatches,
@@ -101,7 +101,12 @@ export function makePanels(
     },
   );
   const joined = joinRims(withFlatPanels(pattern, input), cutting, input);
-  const whole = letInGussets(joined, cutting, part.id, input.slits);
+  const whole = drawGrooves(
+    letInGussets(joined, cutting, part.id, input.slits),
+    cutting,
+    flat.panels.map((panel) => panel.positions),
+    form,
+  );
   const idOf = new Map(cutting.patches.map((patch, i) => [patch.id, pattern.panels[i].id]));
   const issues = flat.issues.map((issue): Issue => {
     const panel = idOf.get(issue.at.panel ?? "");
@@ -129,6 +134,40 @@ export function makePanels(
     issues,
   };
   return { made, cutting };
+}
+
+/** Toe grooves of a paw as lines on the panels that they run over: the part of each that lies inside. */
+function drawGrooves(
+  pattern: Pattern,
+  { patches }: PatchCutting,
+  flats: readonly Float64Array[],
+  form: Form,
+): Pattern {
+  const grooves = form.curves.filter(({ id }) => id.startsWith("groove-"));
+  if (grooves.length === 0) return pattern;
+  const panels = pattern.panels.map((panel, i): Panel => {
+    if (i >= patches.length) return panel;
+    const own = new Map(Array.from(patches[i].sourceVertex, (v, k) => [v, k] as const));
+    const edge = new Set(patches[i].loops.flat().flatMap(({ path }) => path));
+    const markings = grooves.flatMap(({ id, name, path }): Marking[] => {
+      const points = path.flatMap((v): Point[] => {
+        const k = own.get(v);
+        return k === undefined || edge.has(k) ? [] : [[flats[i][2 * k], flats[i][2 * k + 1]]];
+      });
+      return points.length < 2 ? [] : [{ id, kind: "line", points, label: name }];
+    });
+    return markings.length === 0
+      ? panel
+      : {
+          ...panel,
+          markings: [...panel.markings, ...markings],
+          notes: [
+            ...(panel.notes ?? []),
+            "Toe grooves: pinch the cloth along each line and catch it down by hand from the inside, before the sole edge is finished.",
+          ],
+        };
+  });
+  return { ...pattern, panels };
 }
 
 function seamLine(seam: PatchSeam, cutting: PatchCutting): Point3[] {

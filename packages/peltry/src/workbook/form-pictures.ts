@@ -110,7 +110,11 @@ function paint(
   shown: (panel: WornPanel) => { mesh: TriangleMesh; colourOf: (t: number) => Colour },
 ): string {
   const canvas: Canvas = createCanvas(2 * width, 2 * height);
-  const { project, mmPerPixel } = fitView(allPositions(part), turnDeg, 2 * width, 2 * height, 24);
+  const positions = allPositions(part);
+  const fit = (turn: number, least?: number) => fitView(positions, turn, 2 * width, 2 * height, 24, least);
+  // One scale for all views: a foot is not larger from the front than from the side.
+  const scale = Math.max(...viewsOf(part).map(([, turn]) => fit(turn).mmPerPixel));
+  const { project, mmPerPixel } = fit(turnDeg, scale);
   for (const panel of part.worn) {
     const { mesh, colourOf } = shown(panel);
     paintMesh(canvas, mesh, project, colourOf);

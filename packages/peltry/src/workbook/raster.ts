@@ -34,6 +34,7 @@ export function fitView(
   width: number,
   height: number,
   margin = 12,
+  least = 1e-9,
 ): { project: Projection; mmPerPixel: number } {
   const c = Math.cos((turnDeg * Math.PI) / 180);
   const s = Math.sin((turnDeg * Math.PI) / 180);
@@ -48,7 +49,7 @@ export function fitView(
   const mmPerPixel = Math.max(
     (maxX - minX) / (width - 2 * margin),
     (maxY - minY) / (height - 2 * margin),
-    1e-9,
+    least,
   );
   const midX = (minX + maxX) / 2;
   const midY = (minY + maxY) / 2;

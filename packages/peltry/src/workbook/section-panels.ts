@@ -43,7 +43,7 @@ export function panelSection(
   });
   const seamRows = facts.seams.map((s) => [
     s.letter,
-    h(s.name),
+    h(s.name === s.letter ? "" : s.name),
     h(panelName(facts.panels, s.a.panel)),
     h(panelName(facts.panels, s.b.panel)),
     num(s.lengthAMm),

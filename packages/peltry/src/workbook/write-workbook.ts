@@ -41,7 +41,7 @@ export function writeWorkbook(
   const lead =
     `<p>${escapeHtml(costume.read.project.note ?? "")}</p>` +
     `<p>${facts.panels.length} panels to cut ${facts.totals.pieces} pieces, ${facts.seams.length} seams of ` +
-    `${(facts.totals.seamMm / 1000).toFixed(1)} m together. Computed from the project file; try it on in a cheap cloth before you cut the fur.</p>`;
+    `${(facts.totals.seamMm / 1000).toFixed(1)} m together. Computed from the project file; try it on in a cheap cloth before you cut the good one.</p>`;
   return {
     html: htmlPage(`${costume.pattern.name}: workbook`, lead, sections),
     json: `${JSON.stringify(facts, null, 2)}\n`,
