@@ -1,131 +1,89 @@
-// Times the flattener in CPU milliseconds on one core. The peer, a general C++ geometry library (Debian's libcgal-dev),
-// is compiled and run in the same run when it is there; else its column stays empty.
-import { execFileSync } from "node:child_process";
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { fileURLToPath } from "node:url";
+// Times the flattener, shape-preserving to 0.1 % of the energy unless said. The peer, a general C++ geometry library, is
+// compiled and run on the same meshes in the same run where it is installed. --large adds 200,000 and 500,000 triangles.
 import type { TriangleMesh } from "@peltry/geometry";
-import { paddedLeg, sphericalCap } from "../../../test-fixtures/src/shapes";
+import { leastCpuMs, reportBench, type BenchRow } from "../../../test-fixtures/src/bench-table";
+import { hornCup, paddedLeg, sphericalCap } from "../../../test-fixtures/src/shapes";
 import { createFlattener, flatten, type FlattenOptions } from "../src/index";
+import { buildPeer } from "./peer";
 
 const KNIT = {
   along: { max: 0.1, min: -0.03 },
   across: { max: 0.2, min: -0.03 },
   shear: { max: 0.21, min: -0.21 },
 };
+const LOOSE = {
+  along: { max: 0.2, min: -0.1 },
+  across: { max: 0.3, min: -0.1 },
+  shear: { max: 0.35, min: -0.35 },
+};
+const QUICK: FlattenOptions = { tolerance: 1e-3 };
+/** The peer takes minutes beyond. */
+const PEER_UP_TO = 60_000;
+
 const large = process.argv.includes("--large");
+const sizes = [10_000, 20_000, 50_000, ...(large ? [200_000, 500_000] : [])];
+const shapes: readonly [string, (triangles: number) => TriangleMesh][] = [
+  ["leg", (triangles) => paddedLeg({ triangles, jitter: 0.2 })],
+  ["hemisphere", (triangles) => sphericalCap(100, 90, { triangles, jitter: 0.2 })],
+];
+const peer = buildPeer();
+const rows: BenchRow[] = [];
 
-function cpu(run: () => unknown): number {
-  const before = process.cpuUsage();
-  run();
-  const used = process.cpuUsage(before);
-  return (used.user + used.system) / 1000;
+function arapRows(name: string, mesh: TriangleMesh): void {
+  const size = mesh.triangles.length / 3;
+  const flattener = createFlattener(mesh);
+  const best = flattener.flatten({ tolerance: 1e-8 }).certificate.energy;
+  const over = flattener.flatten(QUICK).certificate.energy / best - 1;
+  const warmMs = leastCpuMs(size > 100_000 ? 3 : 8, () => flattener.flatten(QUICK));
+  const coldMs = leastCpuMs(size > 100_000 ? 1 : 3, () => flatten(mesh, QUICK));
+  const peerMs = size <= PEER_UP_TO ? peer?.time(mesh, best) : undefined;
+  const against = peerMs === undefined ? {} : { peer: "C++ library", peerMs };
+  const note = `${(100 * over).toFixed(3)} % over the best energy`;
+  rows.push({ job: `${name}, warm`, size, cpuMs: warmMs, ...against, note });
+  rows.push({ job: `${name}, cold`, size, cpuMs: coldMs, ...against });
 }
 
-/** Least of several runs: what the machine can do when nobody disturbs it. */
-function best(times: number, run: () => unknown): number {
-  let least = Infinity;
-  for (let i = 0; i < times; i++) least = Math.min(least, cpu(run));
-  return least;
-}
-
-function buildPeer(folder: string): string | null {
-  if (!existsSync("/usr/include/CGAL/Surface_mesh.h")) {
-    console.log("peer skipped: libcgal-dev is not installed");
-    return null;
-  }
-  const source = fileURLToPath(new URL("cgal-arap.cpp", import.meta.url));
-  try {
-    execFileSync(
-      "g++",
-      [
-        "-O3",
-        "-march=native",
-        "-DCGAL_EIGEN3_ENABLED",
-        "-I/usr/include/eigen3",
-        source,
-        "-o",
-        join(folder, "peer"),
-        "-lgmp",
-        "-lmpfr",
-      ],
-      {
-        stdio: ["ignore", "ignore", "pipe"],
-      },
-    );
-    return join(folder, "peer");
-  } catch (error) {
-    console.log(`peer skipped: ${String(error).split("\n")[0]}`);
-    return null;
+function modeRows(): void {
+  const mesh = paddedLeg({ triangles: 10_000, jitter: 0.2 });
+  const size = mesh.triangles.length / 3;
+  const flattener = createFlattener(mesh);
+  for (const [job, options] of [
+    ["leg, flip-free", { mode: "flip-free", tolerance: 3e-4 }],
+    ["leg, limits that can be met", { fabric: LOOSE }],
+    ["leg, limits that cannot", { fabric: KNIT }],
+  ] as const) {
+    rows.push({ job, size, cpuMs: leastCpuMs(4, () => flattener.flatten(options)) });
   }
 }
 
-/** Time of the peer with the fewest of its iterations that come within 0.1 % of the wanted energy (at most 100). */
-function peerTime(peer: string, folder: string, mesh: TriangleMesh, wanted: number): number | null {
-  const file = join(folder, "mesh.off");
-  const lines = ["OFF", `${mesh.positions.length / 3} ${mesh.triangles.length / 3} 0`];
-  for (let v = 0; v < mesh.positions.length; v += 3) lines.push(mesh.positions.subarray(v, v + 3).join(" "));
-  for (let t = 0; t < mesh.triangles.length; t += 3)
-    lines.push(`3 ${mesh.triangles.subarray(t, t + 3).join(" ")}`);
-  writeFileSync(file, lines.join("\n"));
-  for (const iterations of [5, 10, 20, 40, 100]) {
-    const [ms, energy, code] = execFileSync(peer, [file, String(iterations)], { encoding: "utf8" })
-      .split(" ")
-      .map(Number);
-    // Code 6 comes after the last iteration: its repair of turned triangles wants a border that does not meet itself.
-    // The layout measured here is the one before that repair.
-    if (code !== 0 && code !== 6) {
-      console.log(`peer gave no result on ${mesh.triangles.length / 3} triangles (its error code ${code})`);
-      return null;
-    }
-    if (energy <= wanted * 1.001) return ms;
-  }
-  return null;
+function editRow(): void {
+  const mesh = paddedLeg({ triangles: 5000, jitter: 0.2 });
+  const flattener = createFlattener(mesh);
+  const found = flattener.flatten(QUICK);
+  const moved = mesh.positions.slice();
+  for (const v of found.loops[0]) moved[3 * v] += 1;
+  const cpuMs = leastCpuMs(8, () => flattener.flatten({ ...QUICK, moved, from: found.positions }));
+  rows.push({ job: "leg, after its border moved", size: mesh.triangles.length / 3, cpuMs });
 }
 
-const folder = mkdtempSync(join(tmpdir(), "peltry-bench-"));
+function hardRow(): void {
+  const mesh = hornCup(800, 20, { triangles: 6000, jitter: 0.1 });
+  const size = mesh.triangles.length / 3;
+  rows.push({ job: "closed horn 20 to 1", size, cpuMs: leastCpuMs(1, () => flatten(mesh)) });
+  rows.push({
+    job: "closed horn 20 to 1, knit",
+    size,
+    cpuMs: leastCpuMs(1, () => flatten(mesh, { fabric: KNIT })),
+  });
+}
+
 try {
-  const peer = buildPeer(folder);
-  const rows: Record<string, string | number>[] = [];
-  const sizes = large ? [2000, 5000, 10000, 50000, 200000, 500000] : [2000, 5000, 10000, 50000];
-  const shapes: [string, (triangles: number) => TriangleMesh][] = [
-    ["leg", (triangles) => paddedLeg({ triangles, jitter: 0.2 })],
-    ["hemisphere", (triangles) => sphericalCap(100, 90, { triangles, jitter: 0.2 })],
-  ];
-  for (const [name, make] of shapes) {
-    for (const size of sizes) {
-      const mesh = make(size);
-      const quick: FlattenOptions = { tolerance: 1e-3 };
-      const cold = best(size > 100000 ? 1 : 3, () => flatten(mesh, quick));
-      const flattener = createFlattener(mesh);
-      const last = flattener.flatten({ tolerance: 1e-8 });
-      const found = flattener.flatten(quick);
-      const warm = best(size > 100000 ? 2 : 6, () => flattener.flatten(quick));
-      const moved = mesh.positions.slice();
-      for (const v of last.loops[0]) moved[3 * v] += 1;
-      const edit = best(3, () => flattener.flatten({ ...quick, moved, from: found.positions }));
-      const theirs =
-        peer !== null && size <= 50000 ? peerTime(peer, folder, mesh, last.certificate.energy) : null;
-      rows.push({
-        shape: name,
-        triangles: mesh.triangles.length / 3,
-        "cold ms": Math.round(cold),
-        "warm ms": Math.round(warm),
-        "over best energy": (found.certificate.energy / last.certificate.energy - 1).toExponential(1),
-        "after edit ms": Math.round(edit),
-        "flip-free ms":
-          size > 50000
-            ? ""
-            : Math.round(best(2, () => flattener.flatten({ mode: "flip-free", tolerance: 3e-4 }))),
-        "strain-limited ms":
-          size > 50000 ? "" : Math.round(best(2, () => flattener.flatten({ fabric: KNIT }))),
-        "peer ms": theirs === null ? "" : Math.round(theirs),
-        "peer / warm": theirs === null ? "" : (theirs / warm).toFixed(1),
-      });
-    }
-  }
-  console.table(rows);
+  for (const [name, make] of shapes) for (const size of sizes) arapRows(name, make(size));
+  modeRows();
+  editRow();
+  hardRow();
 } finally {
-  rmSync(folder, { recursive: true, force: true });
+  peer?.remove();
 }
+reportBench("flatten", rows);
+console.log(`largest memory ${Math.round(process.resourceUsage().maxRSS / 1024)} MB`);

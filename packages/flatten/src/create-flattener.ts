@@ -1,5 +1,5 @@
 import type { CholeskyFactor, SparseSymmetric, TriangleMesh } from "@peltry/geometry";
-import type { Issue } from "@peltry/issues";
+import { fail, type Issue } from "@peltry/issues";
 import { checkMesh } from "./check-mesh";
 import { checkOptions } from "./check-options";
 import { finishPanel } from "./finish-panel";
@@ -31,7 +31,23 @@ export interface PreparedMesh {
 export function prepareMesh(mesh: TriangleMesh, holes: "refuse" | "keep"): PreparedMesh {
   const { loops } = checkMesh(mesh, holes);
   const sheet = prepareSheet(mesh, loops);
+  checkArea(sheet);
   return { sheet, ...plainFactor(sheet), issues: scaleIssues(sheet) };
+}
+
+/** Few triangles without area are survived and named in the panel's issues; nothing else is no surface. */
+function checkArea({ rest, triangleCount }: Sheet): void {
+  if (rest.mended.length < triangleCount) return;
+  fail(
+    "flatten/flat-triangles",
+    `None of the ${triangleCount} triangles has an area in space: their corners lie on lines or in one place.`,
+    { triangle: 0 },
+    {
+      found: triangleCount,
+      limit: triangleCount - 1,
+      fix: "Look at the coordinates: the mesh has been flattened to a line or a point.",
+    },
+  );
 }
 
 function scaleIssues(sheet: Sheet): Issue[] {
@@ -96,6 +112,7 @@ export function createFlattener(mesh: TriangleMesh, options: Pick<FlattenOptions
         options.holes === "keep" ? "keep" : "refuse",
       );
       const sheet = moveSheet(prepared.sheet, moved);
+      checkArea(sheet);
       return flattenPrepared({ ...prepared, sheet, cachedStart: undefined }, more);
     },
   };

@@ -1,4 +1,4 @@
-import { orientationXY, type SparseSymmetric } from "@peltry/geometry";
+import { orientationXY, type SparseSymmetric, type TriangleMesh } from "@peltry/geometry";
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import { coarsen, ringOf, type CoarseLevel } from "./coarsen";
 import { budget, isValid, newtonPace, sheetBorder, smallestDeterminant, validStart } from "./make-valid";
@@ -30,6 +30,7 @@ export function openStart(
   part: Part,
   options: WorkOptions,
 ): Float64Array {
+  if (sheet.loops.length > 1) return openFilled(sheet, part, options);
   const kept = new Uint8Array(sheet.vertexCount);
   for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
     const { x, squeezed } = coarseToFine(sheet, part, kept, options);
@@ -37,6 +38,30 @@ export function openStart(
     for (const v of squeezed) kept[v] = 1;
   }
   return openWhole(sheet, laplacian, part, options);
+}
+
+/** Opens a patch with holes: each closed by a fan round its middle, so that a disk is opened; then shaped without them. */
+function openFilled(sheet: Sheet, part: Part, options: WorkOptions): Float64Array {
+  const filled = prepareSheet(fillHoles(sheet), sheet.loops.slice(0, 1));
+  const { laplacian, factor } = plainFactor(filled);
+  const whole = openStart(filled, laplacian, { ...part, sheet: filled, factor }, options);
+  const x = whole.slice(0, 2 * sheet.vertexCount);
+  shapeLevel(sheet, part, x, 60, options);
+  return x;
+}
+
+function fillHoles({ mesh, loops }: Sheet): TriangleMesh {
+  const positions = [...mesh.positions];
+  const triangles = [...mesh.triangles];
+  for (const loop of loops.slice(1)) {
+    const centre = positions.length / 3;
+    for (let k = 0; k < 3; k++) {
+      positions.push(loop.reduce((sum, v) => sum + mesh.positions[3 * v + k], 0) / loop.length);
+    }
+    // The border runs with the cloth on its left: the fan lies on the other side.
+    loop.forEach((v, i) => triangles.push(loop[(i + 1) % loop.length], v, centre));
+  }
+  return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
 }
 
 /** One pass; stops at a level whose vertices found no room, and names them. */

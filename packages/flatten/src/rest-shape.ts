@@ -21,7 +21,7 @@ export function restShape(mesh: TriangleMesh): RestShape {
   const frames = new Float64Array(4 * count);
   const mended: number[] = [];
   let area = 0;
-  const smallest = 1e-9 * Math.sqrt(boxDiagonalSquare(p));
+  const smallest = 1e-9 * Math.sqrt(boxDiagonalSquare(p)) || 1;
   for (let t = 0; t < count; t++) {
     const a = 3 * triangles[3 * t];
     const b = 3 * triangles[3 * t + 1];

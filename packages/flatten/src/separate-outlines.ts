@@ -1,5 +1,6 @@
 import type { WorkOptions } from "@peltry/issues";
 import { isValid } from "./make-valid";
+import type { Sheet } from "./sheet";
 import { runSystem, type Part } from "./system";
 
 /** An outline vertex that lies inside the panel, and the outline side by which it should leave. */
@@ -30,26 +31,77 @@ export function separateOutlines(x: Float64Array, part: Part, options: WorkOptio
   let stale = 0;
   let atFirst = 0;
   let push = PUSH;
+  // A vertex that is out would spring back among the others: it stays held while it is near its side.
+  const held = new Map<number, Intruder>();
   for (let round = 0; round < ROUNDS; round++) {
+    if (drawIn(part.sheet, x)) return true;
     const intruders = findIntruders(x, loops);
-    if (intruders.length === 0) return isValid(part.sheet, x);
+    if (intruders.length === 0) return false;
     if (round === 0) atFirst = intruders.length;
     // An overlap that does not halve soon is deep.
     if ((round === 2 && fewest > 0.85 * atFirst) || (round === 5 && fewest > 0.6 * atFirst)) return false;
     if (intruders.length < fewest) {
       fewest = intruders.length;
       stale = 0;
-    } else if (++stale > 5) return false;
+    } else if (++stale > 8) return false;
     else push = Math.min(200, 1.5 * push);
+    for (const [vertex, intruder] of held) if (!isNear(intruder, x)) held.delete(vertex);
+    for (const intruder of intruders) held.set(intruder.vertex, intruder);
+    const pushed = [...held.values()];
     runSystem(x, {
       parts: [{ ...part, first: 0 }],
       tolerance: 1e-4,
       maxIterations: 12,
-      extra: (at, gradient) => pushOut(intruders, at, gradient, push),
+      extra: (at, gradient) => pushOut(pushed, at, gradient, push),
       signal: options.signal,
     });
   }
   return false;
+}
+
+/** Whether a vertex still lies beside its side, no farther than a few gaps. */
+function isNear({ vertex, a, b, gap }: Intruder, x: Float64Array): boolean {
+  const ux = x[2 * b] - x[2 * a];
+  const uy = x[2 * b + 1] - x[2 * a + 1];
+  const px = x[2 * vertex] - x[2 * a];
+  const py = x[2 * vertex + 1] - x[2 * a + 1];
+  const square = ux * ux + uy * uy;
+  const along = (px * ux + py * uy) / square;
+  const off = (px * uy - py * ux) / Math.sqrt(square);
+  return along > -0.5 && along < 1.5 && off < 4 * gap;
+}
+
+/** Shares of their sides by which border vertices are drawn in, the first that frees the outline. */
+const DRAWN_IN = [0, 1e-3, 1e-2, 0.04];
+
+/**
+ * Frees an outline that only touches itself, as along a slit in cloth that lies flat: every border vertex goes a little way
+ * into the panel.
+ *
+ * @returns true when x is valid
+ */
+function drawIn(sheet: Sheet, x: Float64Array): boolean {
+  for (const share of DRAWN_IN) {
+    const y = x.slice();
+    for (const loop of sheet.loops) {
+      loop.forEach((v, i) => {
+        const before = loop[(i + loop.length - 1) % loop.length];
+        const next = loop[(i + 1) % loop.length];
+        const [ox, oy] = outwards(x, before, v, next);
+        const step = share * Math.min(flatDistance(x, v, next), flatDistance(x, v, before));
+        y[2 * v] -= step * ox;
+        y[2 * v + 1] -= step * oy;
+      });
+    }
+    if (!isValid(sheet, y)) continue;
+    x.set(y);
+    return true;
+  }
+  return false;
+}
+
+function flatDistance(x: Float64Array, a: number, b: number): number {
+  return Math.hypot(x[2 * a] - x[2 * b], x[2 * a + 1] - x[2 * b + 1]);
 }
 
 function pushOut(
@@ -102,16 +154,13 @@ function findIntruders(x: Float64Array, loops: readonly (readonly number[])[]): 
   for (let s = 0; s < from.length; s++) {
     const v = from[s];
     const [ox, oy] = outwards(x, before[s], v, to[s]);
-    const ahead = Math.hypot(x[2 * to[s]] - x[2 * v], x[2 * to[s] + 1] - x[2 * v + 1]);
-    const back = Math.hypot(x[2 * before[s]] - x[2 * v], x[2 * before[s] + 1] - x[2 * v + 1]);
+    const ahead = flatDistance(x, to[s], v);
+    const back = flatDistance(x, before[s], v);
     const step = 1e-4 * Math.min(ahead, back);
     if (windings(x, from, to, x[2 * v] + step * ox, x[2 * v + 1] + step * oy) <= 0) continue;
     const side = exitSide(x, from, to, v, ox, oy);
     if (side < 0) continue;
-    const length = Math.hypot(
-      x[2 * to[side]] - x[2 * from[side]],
-      x[2 * to[side] + 1] - x[2 * from[side] + 1],
-    );
+    const length = flatDistance(x, from[side], to[side]);
     found.push({ vertex: v, a: from[side], b: to[side], gap: GAP * Math.min(length, ahead, back) });
   }
   return found;

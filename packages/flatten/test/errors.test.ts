@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { TriangleMesh } from "@peltry/geometry";
 import { cylinder, sphericalCap } from "../../../test-fixtures/src/shapes";
-import { flatten, isPeltryError, type FlattenOptions } from "../src/index";
+import { createFlattener, flatten, isPeltryError, type FlattenOptions } from "../src/index";
 
 const cap = sphericalCap(100, 40, { triangles: 54 });
 
@@ -58,6 +58,15 @@ function torus(): TriangleMesh {
 }
 
 describe("flatten › faults have a code, a place and a mend", () => {
+  it("a mesh without any area, on a line or in one point [oracle: by construction]", () => {
+    const line = mesh([0, 0, 0, 30, 0, 0, 60, 0, 0, 90, 0, 0], [0, 1, 2, 1, 3, 2]);
+    const point = mesh([1, 1, 1, 1, 1, 1, 1, 1, 1], [0, 1, 2]);
+    expect(codeOf(() => flatten(line))).toBe("flatten/flat-triangles: 2");
+    expect(codeOf(() => flatten(point, { mode: "flip-free" }))).toBe("flatten/flat-triangles: 1");
+    expect(
+      codeOf(() => createFlattener(cap).flatten({ moved: new Float64Array(cap.positions.length) })),
+    ).toContain("flatten/flat-triangles");
+  });
   const meshes: [string, TriangleMesh, string][] = [
     ["no triangles", mesh([], []), "flatten/empty-mesh: 0"],
     ["NaN", mesh([0, 0, 0, 1, 0, 0, 0, NaN, 0], [0, 1, 2]), "flatten/not-finite: NaN"],

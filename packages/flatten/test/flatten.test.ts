@@ -1,7 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { createRandom, type TriangleMesh } from "@peltry/geometry";
 import type { FabricBehaviour } from "@peltry/pattern";
-import { gridSurface, hornCup, paddedLeg, saddleCone, sphericalCap } from "../../../test-fixtures/src/shapes";
+import {
+  diskSurface,
+  gridSurface,
+  hornCup,
+  paddedLeg,
+  saddleCone,
+  sphericalCap,
+} from "../../../test-fixtures/src/shapes";
 import {
   checkFlat,
   createFlattener,
@@ -207,6 +214,54 @@ describe("flatten › always valid", () => {
       const mesh = slit(saddleCone(100, excess, { triangles: 600 }));
       const panel = flatten(mesh);
       expect(checkFlat(mesh, panel.positions)).toMatchObject({ flips: 0, overlaps: 0 });
+    }
+  });
+  it("a slit disk that lies flat keeps its shape but for a hair along the slit [oracle: by construction]", () => {
+    const mesh = slit(
+      diskSurface((r, a) => [200 * r * Math.sin(a), 0, 200 * r * Math.cos(a)], { triangles: 600 }),
+    );
+    for (const options of [{}, { mode: "flip-free" }] as const) {
+      const panel = flatten(mesh, options);
+      expect(checkFlat(mesh, panel.positions)).toMatchObject({ flips: 0, overlaps: 0 });
+      expect(panel.certificate.p95Strain).toBeLessThan(0.02);
+    }
+  });
+  it("a ring, a tube and deep trousers keep their holes open [oracle: exact predicates, closed form of the ring]", () => {
+    const ring = (w: (a: number, v: number) => number[]): TriangleMesh => {
+      const positions: number[] = [];
+      const triangles: number[] = [];
+      for (let j = 0; j <= 10; j++) {
+        for (let i = 0; i < 40; i++) {
+          positions.push(...w((Math.PI * i) / 20, j / 10));
+          if (j === 0) continue;
+          const [a, b] = [40 * j + i, 40 * j + ((i + 1) % 40)];
+          triangles.push(a - 40, b - 40, b, a - 40, b, a);
+        }
+      }
+      return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
+    };
+    const flat = ring((a, v) => [(150 - 90 * v) * Math.cos(a), (150 - 90 * v) * Math.sin(a), 0]);
+    expect(flatten(flat, { holes: "keep" }).certificate.maxStrain).toBeLessThan(1e-3);
+    const tube = ring((a, v) => [60 * Math.cos(a), 60 * Math.sin(a), 200 * v]);
+    // A disk drawn down round two leg holes; the ragged rims have corners with a single triangle.
+    const disk = diskSurface((r, a) => [200 * r * Math.cos(a), 200 * r * Math.sin(a), 0], {
+      triangles: 1500,
+    });
+    const p = disk.positions;
+    const toLeg = (x: number, y: number) => Math.min(Math.hypot(x - 80, y), Math.hypot(x + 80, y));
+    const kept = disk.triangles.filter((_, i) => {
+      const corners = disk.triangles.subarray(i - (i % 3), i - (i % 3) + 3);
+      const middle = (k: number) =>
+        (p[3 * corners[0] + k] + p[3 * corners[1] + k] + p[3 * corners[2] + k]) / 3;
+      return toLeg(middle(0), middle(1)) > 45;
+    });
+    const trousers = moved(compact(p, kept), ([x, y]) => [x, y, -250 * Math.max(0, 1 - toLeg(x, y) / 110)]);
+    for (const mesh of [tube, trousers]) {
+      for (const options of [{}, { mode: "flip-free" }, { fabric: KNIT }] as const) {
+        const panel = flatten(mesh, { ...options, holes: "keep" });
+        expect(panel.loops.length).toBeGreaterThan(1);
+        expect(checkFlat(mesh, panel.positions)).toMatchObject({ flips: 0, overlaps: 0 });
+      }
     }
   });
   it("deep cups, closed horns, slivers and ramps that wind round [oracle: exact predicates]", () => {
