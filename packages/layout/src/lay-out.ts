@@ -5,14 +5,14 @@ import { drawLayout } from "./draw-layout";
 import { findRest } from "./find-rests";
 import { clockOf, type Allowance } from "./internal/budget";
 import { clothToBuy } from "./internal/cloth-to-buy";
-import { binsThatFit, explainMisfit, fitsAnywhere } from "./internal/fit";
+import { atFineTurns, binsThatFit, explainMisfit, fitsAnywhere } from "./internal/fit";
 import { fromGrid, GRID, orientOutline } from "./internal/grid";
 import { groupItems } from "./internal/group-items";
 import { openOnFold, readJob, rotationFor, rotationsOf, turnFor, type Job } from "./internal/read-job";
 import { turnGrid } from "./internal/shape";
 import type { Spot } from "./internal/solve";
 import { solveGroup } from "./internal/stages";
-import type { World } from "./internal/world";
+import type { Item, World } from "./internal/world";
 import { proposeSplits } from "./propose-splits";
 import type {
   FabricPiece,
@@ -55,7 +55,7 @@ export function layOut(
   options: LayoutOptions = {},
 ): Layout {
   checkOptions(options);
-  const job = readJob(panels, pieces, options);
+  const read = readJob(panels, pieces, options);
   const clock = clockOf(options.clock);
   const allowance: Allowance = {
     evaluations:
@@ -66,7 +66,7 @@ export function layOut(
     signal: options.signal,
   };
   const issues: Issue[] = napIssues(panels, pieces);
-  const fitting = job.parts.map((_, i) => i).filter((i) => fitsSomewhere(job, i, options));
+  const { job, fitting } = judgeAlone(read);
   const solved = solveAll(job, fitting, allowance, options);
   const spots = keepChecked(job, panels, solved.spots, options, issues);
   const left = new Set(job.parts.map((_, i) => i));
@@ -135,16 +135,18 @@ function napIssues(panels: readonly LayoutPanel[], pieces: readonly FabricPiece[
   });
 }
 
-function fitsSomewhere(job: Job, i: number, options: LayoutOptions): boolean {
-  const same = job.parts.findIndex((part) => part.shape === job.parts[i].shape);
-  const known = fitCache.get(job) ?? new Map<number, boolean>();
-  fitCache.set(job, known);
-  let fits = known.get(same);
-  if (fits === undefined) known.set(same, (fits = fitsAnywhere(job, job.parts[i], options)));
-  return fits;
+/** The items that fit some piece by themselves; free ones that do so only between the listed turns get turns there. */
+function judgeAlone(read: Job): { job: Job; fitting: number[] } {
+  const known = new Map<number, Item | undefined>();
+  const fitting: number[] = [];
+  const items = read.items.map((item, i) => {
+    if (!known.has(item.shape)) known.set(item.shape, fitsAnywhere(read, i) ? item : atFineTurns(read, i));
+    const fit = known.get(item.shape);
+    if (fit !== undefined) fitting.push(i);
+    return fit ?? item;
+  });
+  return { job: { ...read, items }, fitting };
 }
-
-const fitCache = new WeakMap<Job, Map<number, boolean>>();
 
 function solveAll(
   job: Job,

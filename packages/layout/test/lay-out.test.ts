@@ -74,6 +74,57 @@ describe("layOut on rolls", () => {
     }
   });
 
+  it("layOut › keeps a gap that leaves nothing to spare, and gives up a thousandth under it [oracle: arithmetic]", () => {
+    // 3 × 65 + 2 × 2.5 = 200 both ways.
+    const panels: LayoutPanel[] = [{ id: "r", outline: rectangle(65, 65), count: 9 }];
+    for (const outline of [undefined, rectangle(200, 200)]) {
+      const size = outline === undefined ? { width: 200, length: 200 } : { outline, napAngle: 90 };
+      const exact = valid(panels, [{ id: "c", ...size }], { gap: 2.5, evaluations: 20_000 });
+      expect(exact.placements).toHaveLength(9);
+    }
+    const short = valid(panels, [{ id: "c", width: 199.999, length: 200 }], {
+      gap: 2.5,
+      evaluations: 20_000,
+    });
+    expect(short.placements).toHaveLength(6);
+  });
+
+  it("layOut › turns free panels to where they need least, between the steps [oracle: closed form]", () => {
+    // A strip 300 × 10 on a roll 250 wide: shortest where 300 cos t + 10 sin t = 250, t = 35.48°.
+    const t = Math.acos(250 / Math.hypot(300, 10)) + Math.atan2(10, 300);
+    const least = 300 * Math.sin(t) + 10 * Math.cos(t);
+    const roll: FabricPiece = { id: "r", roll: { width: 250 } };
+    const strip = { id: "s", outline: rectangle(300, 10) };
+    const free = valid([{ ...strip, rotations: "free" }], [roll], { evaluations: 40_000 });
+    expect(free.usedLength).toBeGreaterThanOrEqual(least);
+    expect(free.usedLength).toBeLessThan(1.03 * least);
+    const stepped = Array.from({ length: 24 }, (_, k) => 15 * k);
+    const listed = valid([{ ...strip, rotations: stepped }], [roll], { evaluations: 40_000 });
+    expect(listed.usedLength).toBeCloseTo((300 + 10) * Math.SQRT1_2, 1);
+    expect(stepped).toContain(listed.placements[0].rotation);
+    // 420 × 8 on 300 × 310 fits between 45.9° and 46.5° alone.
+    const tight = valid(
+      [{ id: "t", outline: rectangle(420, 8), rotations: "free" }],
+      [{ id: "c", width: 300, length: 310 }],
+      { gap: 1 },
+    );
+    expect(tight.unplaced).toEqual([]);
+  });
+
+  it("layOut › spends one budget on all its stages, and the same bits each time [oracle: itself]", () => {
+    const random = createRandom(8);
+    const panels = Array.from({ length: 6 }, (_, k): LayoutPanel => ({
+      id: `p${k}`,
+      outline: blob(random, 9, 140),
+      rotations: "free",
+    }));
+    const run = () => valid(panels, [{ id: "r", roll: { width: 330 } }], { gap: 2, evaluations: 60_000 });
+    const first = run();
+    expect(first.unplaced).toEqual([]);
+    expect(first.evaluations).toBeLessThan(70_000);
+    expect(JSON.stringify(run())).toBe(JSON.stringify(first));
+  });
+
   it("layOut › runs a roll along its nap, x or y [oracle: the same job turned]", () => {
     const upright = valid([{ id: "p", outline: rectangle(90, 200) }], [{ id: "r", roll: { width: 100 } }]);
     expect(upright.usedLength).toBeCloseTo(200, 6);
@@ -243,6 +294,19 @@ describe("layOut on odd pieces", () => {
     expect(valid(panels, pieces, { gap: 1, evaluations: 40_000 }).piecesTouched).toEqual(["big"]);
     const cheap = valid(panels, pieces, { gap: 1, evaluations: 40_000, objective: "least-cost" });
     expect(cheap.cost).toBe(4);
+    const roll: FabricPiece = { id: "roll", roll: { width: 500, costPerMetre: 10 } };
+    const asked: LayoutOptions = { gap: 1, evaluations: 40_000, objective: "least-cost" };
+    // 4 × 90 + 3 gaps lie side by side on the roll: 90 mm of it at 10 a metre, against 50 for the piece.
+    const cut = valid(panels, [pieces[0], roll], asked);
+    expect(cut.piecesTouched).toEqual(["roll"]);
+    expect(cut.cost).toBeCloseTo(0.9, 3);
+    expect(valid(panels, [{ ...pieces[0], cost: 0 }, roll], asked).cost).toBe(0);
+    const scraps = Array.from({ length: 20 }, (_, k): FabricPiece => ({
+      id: `s${k}`,
+      width: 100 + 12 * k,
+      length: 120 + 10 * k,
+    }));
+    expect(valid(panels, scraps, { gap: 1, evaluations: 40_000 }).piecesTouched).toHaveLength(1);
     const rest = valid(
       panels.map((panel) => ({ ...panel, count: 1 })),
       pieces,
@@ -510,6 +574,11 @@ describe("layOut as a function", () => {
       ["layout/no-id", () => layOut([{ id: "", outline: flag }], [piece])],
       ["layout/no-list", () => layOut(null as never, [piece])],
       ["layout/no-list", () => layOut([], { 0: piece } as never)],
+      ["layout/bad-quality", () => layOut([{ ...p, minQuality: Number.NaN }], [piece])],
+      [
+        "layout/bad-quality",
+        () => layOut([p], [{ ...piece, zones: [{ outline: flag, quality: Number.NaN }] }]),
+      ],
       ["layout/bad-gap", () => layOut([], [piece], { gap: -1 })],
       ["layout/bad-gap", () => layOut([], [piece], { edgeGap: Number.NaN })],
       ["layout/unknown-piece", () => layOut([{ ...p, piece: "b" }], [piece])],

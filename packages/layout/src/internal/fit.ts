@@ -4,7 +4,7 @@ import { fromGrid, GRID } from "./grid";
 import { mayLieOn, turnsOn, type Job, type Part } from "./read-job";
 import { createRoomTable } from "./room-table";
 import { createShape, orientShape, type Shape } from "./shape";
-import { roomOf, type Bin } from "./world";
+import { roomOf, type Bin, type Item } from "./world";
 
 /** True when a shape fits a bin by itself at one of the turns. A grid search: very tight fits can be missed. */
 export function fitsAlone(
@@ -55,15 +55,41 @@ export function binsThatFit(
   );
 }
 
-/** True when a part fits at least one of its bins by itself; the largest are asked first. */
-export function fitsAnywhere(job: Job, part: Part, options: LayoutOptions): boolean {
-  const asks = { minQuality: part.panel.minQuality, edgeGap: job.edgeGap };
-  const shape = job.shapes[part.shape];
-  return binsFor(job, part)
+/** True when an item fits at least one of its bins by itself; the largest are asked first. */
+export function fitsAnywhere(job: Job, i: number): boolean {
+  const { shape, minQuality, turns } = job.items[i];
+  return turns
+    .map((_, b) => b)
+    .filter((b) => turns[b].length > 0)
     .sort((a, b) => job.bins[b].area - job.bins[a].area || a - b)
-    .some((b) =>
-      fitsAlone(shape, turnsOn(part.panel, job.pieces[b], options.rotationStep), job.bins[b], asks),
-    );
+    .some((b) => fitsAlone(job.shapes[shape], turns[b], job.bins[b], { minQuality, edgeGap: job.edgeGap }));
+}
+
+/** Turns tried between the listed ones, degrees: on rectangles, where the question is cheap, and on odd pieces. */
+const FINE_STEP = 1;
+const FINE_STEP_ODD = 5;
+const MOST_FINE = 8;
+
+/** A free item that fits at none of the listed turns, with turns between them at which it does; undefined for none. */
+export function atFineTurns(job: Job, i: number): Item | undefined {
+  const item = job.items[i];
+  if (item.freeStep === undefined) return undefined;
+  const asks = { minQuality: item.minQuality, edgeGap: job.edgeGap };
+  const found: number[] = [];
+  for (let delta = FINE_STEP; delta < 360 && found.length < MOST_FINE; delta += FINE_STEP) {
+    const fits = item.turns.some((turns, b) => {
+      const bin = job.bins[b];
+      const odd = (bin.borders?.(item.minQuality).length ?? 0) > 0;
+      if (turns.length === 0 || (odd && delta % FINE_STEP_ODD !== 0)) return false;
+      return fitsAlone(job.shapes[item.shape], [(turns[0] + delta) % 360], bin, asks);
+    });
+    if (fits) found.push(delta);
+  }
+  if (found.length === 0) return undefined;
+  const turns = item.turns.map((list) =>
+    list.length === 0 ? [] : found.map((delta) => (list[0] + delta) % 360),
+  );
+  return { ...item, turns };
 }
 
 /** Says why a part that fits no piece does not, by how much, and what would let it. */

@@ -1,7 +1,7 @@
 import type { Budget } from "./budget";
 import type { Snapshot, State } from "./state";
 import type { Place } from "./shortlist";
-import type { Room } from "./world";
+import { isOpen, type Room } from "./world";
 
 /** How hard {@link separate} tries. */
 export interface Effort {
@@ -128,7 +128,7 @@ export function searchPlace(s: Searcher, i: number): Place | undefined {
       const room = rooms[Math.floor(random() * rooms.length)];
       const x = state.x[i] + (random() - 0.5) * w;
       const y = state.y[i] + (random() - 0.5) * h;
-      if (room.odd && world.tableOf(room, b, minQuality) === null) continue;
+      if (!isOpen(room) || (room.odd && world.tableOf(room, b, minQuality) === null)) continue;
       sample(state, i, b, room, x, y, close);
     }
   }
@@ -137,6 +137,7 @@ export function searchPlace(s: Searcher, i: number): Place | undefined {
     if (b < 0) break;
     const rooms = world.rooms[i][b];
     const room = rooms[Math.floor(random() * rooms.length)];
+    if (!isOpen(room)) continue;
     let x = room.minX + random() * (room.maxX - room.minX);
     let y = room.minY + random() * (room.maxY - room.minY);
     if (room.odd) {

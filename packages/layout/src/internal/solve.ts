@@ -9,7 +9,7 @@ import { clamp, searchPlace, separate, type Effort, type Searcher } from "./sepa
 import { fillBottomLeft } from "./start";
 import { State, type Snapshot } from "./state";
 import { setLength, shortenStrip, usedLength, type Strip } from "./strip";
-import { World, type Bin, type Gaps, type Item } from "./world";
+import { isOpen, World, type Bin, type Gaps, type Item } from "./world";
 
 /** Where an item of the job ended. */
 export interface Spot {
@@ -178,7 +178,7 @@ export class GroupSolver {
     const area = this.world.bins[b].area / GRID ** 2;
     if (piece.roll !== undefined) return 1e12 + (piece.roll.costPerMetre ?? 0) * 1e6 + b;
     if (this.context.objective === "least-cost") return (piece.cost ?? 0) + area * 1e-12;
-    if (this.context.objective === "largest-rest") return area ** 1.5;
+    if (this.context.objective === "largest-rest") return area * Math.sqrt(area);
     return 1 + area * 1e-12;
   }
 
@@ -272,7 +272,8 @@ export class GroupSolver {
     const target = (item: number, other: number): (() => void) | undefined => {
       const b = state.bin[other];
       const rooms = world.rooms[item][b].filter(
-        (room) => !room.odd || world.tableOf(room, b, world.items[item].minQuality) !== null,
+        (room) =>
+          isOpen(room) && (!room.odd || world.tableOf(room, b, world.items[item].minQuality) !== null),
       );
       if (rooms.length === 0) return undefined;
       const room = rooms[Math.floor(this.random() * rooms.length)];

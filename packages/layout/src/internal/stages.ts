@@ -6,10 +6,13 @@ import { withRounding, type Item } from "./world";
 const MANY_TURNS = 8;
 /** Turns to each side of where an item lies. */
 const NEIGHBOURS = 3;
-/** Free cloth: turns about where an item lies, shares of the step between listed turns. */
-const FINE = [-1 / 4, -1 / 12, -1 / 36, 0, 1 / 36, 1 / 12, 1 / 4];
-/** Shares of the budget at which the stages end. */
-const STAGE_ENDS = [0.5, 0.8, 1];
+/** Free cloth: turns to each side of where an item lies, shares of the step between listed turns, round by round. */
+const FINER = [
+  [1 / 2, 1 / 4, 1 / 8],
+  [1 / 12, 1 / 36, 1 / 108],
+];
+/** Shares of the budget at which the stages end: few turns, listed turns near by, finer, finer still. */
+const STAGE_ENDS = [0.45, 0.65, 0.85, 1];
 
 /** Lays one group of items on its bins; when cost counts, on several choices of them, the cheapest kept. */
 export function solveGroup(members: readonly number[], context: Omit<SolveContext, "gaps">): Solved {
@@ -47,10 +50,10 @@ function solveOn(bins: readonly number[], members: readonly number[], context: S
   let solved = first.result()!;
   if (whole) return solved;
   let used = first.share();
-  const stages = items.some((item) => item.freeStep !== undefined) ? 2 : 1;
+  const stages = items.some((item) => item.freeStep !== undefined) ? 1 + FINER.length : 1;
   for (let stage = 1; stage <= stages && used < span.until; stage++) {
     const spots = new Map(solved.spots.map((spot) => [spot.item, spot]));
-    const turned = items.map((item, k) => turnsNear(item, spots.get(members[k]), stage === 2));
+    const turned = items.map((item, k) => turnsNear(item, spots.get(members[k]), FINER[stage - 2]));
     const next = solver(turned, used, stage === stages ? span.until : until(stage));
     next.improve(solved.spots);
     used = next.share();
@@ -81,13 +84,14 @@ function fewTurns(item: Item): Item {
 }
 
 /** Turns about where an item lies; all of them for one that lies nowhere. */
-function turnsNear(item: Item, spot: Spot | undefined, fine: boolean): Item {
+function turnsNear(item: Item, spot: Spot | undefined, finer: readonly number[] | undefined): Item {
   const count = turnCount(item);
   if (spot === undefined) return item;
   const here = spot.oriented.turn;
-  if (fine && item.freeStep !== undefined) {
+  if (finer !== undefined && item.freeStep !== undefined) {
     const at = item.turns[spot.bin][0];
-    const deltas = FINE.map((share) => Math.round(1000 * share * item.freeStep!) / 1000);
+    const shares = [0, ...finer.flatMap((share) => [share, -share])];
+    const deltas = shares.map((share) => Math.round(1000 * share * item.freeStep!) / 1000);
     return {
       ...item,
       turns: item.turns.map((turns) =>

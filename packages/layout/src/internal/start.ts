@@ -1,7 +1,7 @@
 import type { Budget } from "./budget";
 import { clamp } from "./separate";
 import type { State } from "./state";
-import type { Room, World } from "./world";
+import { isOpen, type Room, type World } from "./world";
 
 /** Which way a bin fills up, and in which order bins are tried. */
 export interface StartOptions {
@@ -82,7 +82,7 @@ function lowestOf(
   const { world } = state;
   let best: Spot | undefined;
   for (const room of rooms) {
-    if (room.table === null) continue;
+    if (room.table === null || !isOpen(room)) continue;
     const o = world.oriented[room.oriented];
     const probe = state.aim(i, b, room);
     const alongX = options.runs[b] === "x";
@@ -100,10 +100,18 @@ function lowestOf(
       };
       const low = alongX ? room.minX : room.minY;
       const limit = best === undefined ? reach : Math.min(reach, best.score - low - top);
+      if (limit < 0) continue;
       let along = 0;
-      while (along <= limit && !free(along)) along += step;
-      if (along > limit) continue;
-      along = settle(along, Math.max(0, along - step), free);
+      let before = 0;
+      // The last step ends at the limit: a panel may just fit there.
+      let found = free(0);
+      while (!found && along < limit) {
+        before = along;
+        along = Math.min(limit, along + step);
+        found = free(along);
+      }
+      if (!found) continue;
+      along = settle(along, before, free);
       const [x, y] = at(along);
       const score = low + along + top;
       if (best === undefined || score < best.score) best = { room, x, y, score };
@@ -140,7 +148,7 @@ function columnsOf(state: State, i: number, b: number, room: Room, options: Star
         : state.x[j] + q.minX - apart - o.maxX - room.minX,
     );
   }
-  return [...new Set(columns)].filter((across) => across >= 0 && across <= width);
+  return [...new Set(columns)].filter((across) => across >= 0 && across <= width).sort((p, q) => p - q);
 }
 
 function fillsBox(world: World, room: Room): boolean {

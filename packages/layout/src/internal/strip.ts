@@ -1,6 +1,6 @@
 import { COMPRESS, EXPLORE, clamp, separate, type Searcher } from "./separate";
 import type { Snapshot, State } from "./state";
-import type { Room, World } from "./world";
+import { isOpen, type Room, type World } from "./world";
 
 /** The roll to shorten. */
 export interface Strip {
@@ -34,26 +34,26 @@ export function usedLength(state: State, { bin, axis }: Strip): number {
   return end === start ? 0 : end - start + world.edgeGap;
 }
 
-/** Sets the length of a roll. False (and nothing done) when an item of it would have no room. */
+/**
+ * Sets the length of a roll; turns at which an item is longer are closed. False (and nothing done) when an item of the
+ * roll would be left without a turn.
+ */
 export function setLength(world: World, strip: Strip, length: number): boolean {
   const bin = world.bins[strip.bin];
-  const rooms = roomsOf(world, strip.bin);
-  const whole = Math.floor(length);
-  if (strip.axis === "x") {
-    const max = bin.minX + whole;
-    if (rooms.some((room) => max - world.edgeGap - world.oriented[room.oriented].maxX < room.minX))
-      return false;
-    for (const room of rooms)
-      room.maxX = Math.floor(max - world.edgeGap - world.oriented[room.oriented].maxX);
-    bin.maxX = max;
-  } else {
-    const max = bin.minY + whole;
-    if (rooms.some((room) => max - world.edgeGap - world.oriented[room.oriented].maxY < room.minY))
-      return false;
-    for (const room of rooms)
-      room.maxY = Math.floor(max - world.edgeGap - world.oriented[room.oriented].maxY);
-    bin.maxY = max;
+  const max = (strip.axis === "x" ? bin.minX : bin.minY) + Math.floor(length);
+  const farthest = (room: Room): number => {
+    const o = world.oriented[room.oriented];
+    return Math.floor(max - world.edgeGap - (strip.axis === "x" ? o.maxX : o.maxY));
+  };
+  const fits = (room: Room): boolean => farthest(room) >= (strip.axis === "x" ? room.minX : room.minY);
+  const items = world.rooms.map((rooms) => rooms[strip.bin]).filter((rooms) => rooms.length > 0);
+  if (items.some((rooms) => !rooms.some(fits))) return false;
+  for (const room of roomsOf(world, strip.bin)) {
+    if (strip.axis === "x") room.maxX = farthest(room);
+    else room.maxY = farthest(room);
   }
+  if (strip.axis === "x") bin.maxX = max;
+  else bin.maxY = max;
   return true;
 }
 
@@ -61,7 +61,8 @@ export function setLength(world: World, strip: Strip, length: number): boolean {
 function pullIn(state: State, strip: Strip, cut: number, by: number): void {
   for (let i = 0; i < state.n; i++) {
     if (state.bin[i] !== strip.bin) continue;
-    const room = state.room[i]!;
+    const there = state.room[i]!;
+    const room = isOpen(there) ? there : state.world.rooms[i][strip.bin].find(isOpen)!;
     const o = state.world.oriented[room.oriented];
     let { [i]: x } = state.x;
     let { [i]: y } = state.y;
@@ -69,7 +70,7 @@ function pullIn(state: State, strip: Strip, cut: number, by: number): void {
     if (strip.axis === "y" && y + (o.minY + o.maxY) / 2 > cut) y -= by;
     x = clamp(x, room.minX, room.maxX);
     y = clamp(y, room.minY, room.maxY);
-    if (x !== state.x[i] || y !== state.y[i]) state.place(i, strip.bin, room, x, y);
+    if (room !== there || x !== state.x[i] || y !== state.y[i]) state.place(i, strip.bin, room, x, y);
   }
 }
 

@@ -167,6 +167,11 @@ export class World {
   }
 }
 
+/** False when a shortened roll has become too short for an item at this turn. */
+export function isOpen(room: Room): boolean {
+  return room.minX <= room.maxX && room.minY <= room.maxY;
+}
+
 /** Box of the positions of an oriented shape in a bin; undefined when there is none. */
 export function roomOf(
   oriented: OrientedShape,
