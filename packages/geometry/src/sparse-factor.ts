@@ -278,24 +278,20 @@ export function solveCholesky(
   out: Float64Array,
 ): void {
   const { plan } = factor;
-  const n = plan.size;
   const { x, temp } = workOf(plan);
-  if (width === 2) {
-    for (let i = 0; i < n; i++) {
-      const v = 2 * plan.order[i];
-      x[2 * i] = b[v];
-      x[2 * i + 1] = b[v + 1];
-    }
-    solvePairs(factor, x, temp);
-    for (let i = 0; i < n; i++) {
-      const v = 2 * plan.order[i];
-      out[v] = x[2 * i];
-      out[v + 1] = x[2 * i + 1];
-    }
-  } else {
-    for (let i = 0; i < n; i++) x[i] = b[plan.order[i]];
-    solveSingles(factor, x, temp);
-    for (let i = 0; i < n; i++) out[plan.order[i]] = x[i];
+  // A single side is solved as a pair with nothing beside it: what takes time is reading the factor.
+  for (let i = 0; i < plan.size; i++) {
+    const v = width * plan.order[i];
+    x[2 * i] = b[v];
+    x[2 * i + 1] = width === 2 ? b[v + 1] : 0;
+  }
+  const count = plan.first.length - 1;
+  for (let s = 0; s < count; s++) forwardPairs(factor, s, x, temp);
+  for (let s = count - 1; s >= 0; s--) backwardPairs(factor, s, x, temp);
+  for (let i = 0; i < plan.size; i++) {
+    const v = width * plan.order[i];
+    out[v] = x[2 * i];
+    if (width === 2) out[v + 1] = x[2 * i + 1];
   }
 }
 
@@ -309,12 +305,6 @@ function workOf(plan: CholeskyPlan): { x: Float64Array; temp: Float64Array } {
     works.set(plan, work);
   }
   return work;
-}
-
-function solvePairs(factor: CholeskyFactor, x: Float64Array, temp: Float64Array): void {
-  const count = factor.plan.first.length - 1;
-  for (let s = 0; s < count; s++) forwardPairs(factor, s, x, temp);
-  for (let s = count - 1; s >= 0; s--) backwardPairs(factor, s, x, temp);
 }
 
 /** Forward substitution through one block: its own unknowns, then, four columns at a time, what they take from the rows below. */
@@ -468,106 +458,6 @@ function backwardPairs(
     const inverse = 1 / blocks[base + j];
     x[2 * (begin + j)] = u * inverse;
     x[2 * (begin + j) + 1] = v * inverse;
-  }
-}
-
-function solveSingles(factor: CholeskyFactor, x: Float64Array, temp: Float64Array): void {
-  const count = factor.plan.first.length - 1;
-  for (let s = 0; s < count; s++) forwardSingles(factor, s, x, temp);
-  for (let s = count - 1; s >= 0; s--) backwardSingles(factor, s, x, temp);
-}
-
-/** As forwardPairs, for one right-hand side. */
-function forwardSingles(
-  { plan, blocks }: CholeskyFactor,
-  s: number,
-  x: Float64Array,
-  temp: Float64Array,
-): void {
-  const { rows } = plan;
-  const begin = plan.first[s];
-  const width = plan.first[s + 1] - begin;
-  const top = plan.rowStart[s] + width;
-  const rest = plan.rowStart[s + 1] - top;
-  const height = width + rest;
-  const start = plan.blockStart[s];
-  for (let j = 0; j < width; j++) {
-    const base = start + j * height;
-    const u = (x[begin + j] /= blocks[base + j]);
-    for (let i = j + 1; i < width; i++) x[begin + i] -= blocks[base + i] * u;
-  }
-  if (rest === 0) return;
-  for (let i = 0; i < rest; i++) temp[i] = 0;
-  let j = 0;
-  for (; j + 3 < width; j += 4) {
-    const u0 = x[begin + j];
-    const u1 = x[begin + j + 1];
-    const u2 = x[begin + j + 2];
-    const u3 = x[begin + j + 3];
-    const b0 = start + j * height + width;
-    const b1 = b0 + height;
-    const b2 = b1 + height;
-    const b3 = b2 + height;
-    for (let i = 0; i < rest; i++) {
-      temp[i] += blocks[b0 + i] * u0 + blocks[b1 + i] * u1 + blocks[b2 + i] * u2 + blocks[b3 + i] * u3;
-    }
-  }
-  for (; j < width; j++) {
-    const u = x[begin + j];
-    const b0 = start + j * height + width;
-    for (let i = 0; i < rest; i++) temp[i] += blocks[b0 + i] * u;
-  }
-  for (let i = 0; i < rest; i++) x[rows[top + i]] -= temp[i];
-}
-
-/** As backwardPairs, for one right-hand side. */
-function backwardSingles(
-  { plan, blocks }: CholeskyFactor,
-  s: number,
-  x: Float64Array,
-  temp: Float64Array,
-): void {
-  const { rows } = plan;
-  const begin = plan.first[s];
-  const width = plan.first[s + 1] - begin;
-  const top = plan.rowStart[s] + width;
-  const rest = plan.rowStart[s + 1] - top;
-  const height = width + rest;
-  const start = plan.blockStart[s];
-  for (let i = 0; i < rest; i++) temp[i] = x[rows[top + i]];
-  let j = 0;
-  for (; rest > 0 && j + 3 < width; j += 4) {
-    const b0 = start + j * height + width;
-    const b1 = b0 + height;
-    const b2 = b1 + height;
-    const b3 = b2 + height;
-    let u0 = 0;
-    let u1 = 0;
-    let u2 = 0;
-    let u3 = 0;
-    for (let i = 0; i < rest; i++) {
-      const t = temp[i];
-      u0 += blocks[b0 + i] * t;
-      u1 += blocks[b1 + i] * t;
-      u2 += blocks[b2 + i] * t;
-      u3 += blocks[b3 + i] * t;
-    }
-    x[begin + j] -= u0;
-    x[begin + j + 1] -= u1;
-    x[begin + j + 2] -= u2;
-    x[begin + j + 3] -= u3;
-  }
-  for (; j < width && rest > 0; j++) {
-    const b0 = start + j * height + width;
-    let u = 0;
-    for (let i = 0; i < rest; i++) u += blocks[b0 + i] * temp[i];
-    x[begin + j] -= u;
-  }
-  for (let k = width - 1; k >= 0; k--) {
-    const base = start + k * height;
-    let u = x[begin + k];
-    for (let i = k + 1; i < width; i++) u -= blocks[base + i] * x[begin + i];
-    x[begin + k] = u / blocks[base + k];
   }
 }
 
