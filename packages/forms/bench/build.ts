@@ -1,5 +1,6 @@
 import { completeMeasures } from "@peltry/measure";
 import { meshTopology } from "@peltry/geometry";
+import { leastCpuMs, reportBench, type BenchRow } from "../../../test-fixtures/src/bench-table";
 import { buildBootCover, buildLeg, foamSlabs } from "../src/index";
 
 // CPU time of built forms. The peer in the same run is the topology of the mesh that was built: a plain pass over its
@@ -7,45 +8,24 @@ import { buildBootCover, buildLeg, foamSlabs } from "../src/index";
 const { measures } = completeMeasures({ stature: 1700, weightKg: 70 }, { sex: "female" });
 const patches = [{ id: "haunch", at: "midThigh", angle: 115, up: 90, down: 130, spread: 60 }] as const;
 
-function cpu(run: () => unknown, times: number): number {
-  run();
-  const start = process.cpuUsage();
-  for (let i = 0; i < times; i++) run();
-  const used = process.cpuUsage(start);
-  return (used.user + used.system) / 1000 / times;
-}
-
-const rows: [string, number, number][] = [];
+const rows: BenchRow[] = [];
+const add = (job: string, size: number, times: number, peerMs: number, run: () => unknown): void =>
+  void rows.push({ job, size, cpuMs: leastCpuMs(times, run), peer: "topology of the mesh", peerMs });
 for (const triangles of [2000, 20_000, 200_000]) {
-  const times = triangles > 50_000 ? 2 : 8;
+  const times = triangles > 50_000 ? 3 : 8;
   const leg = buildLeg({ measures, triangles });
-  const peer = cpu(() => meshTopology(leg.mesh), times);
-  rows.push([`leg, ${triangles}`, cpu(() => buildLeg({ measures, triangles }), times), peer]);
-  rows.push([
-    `leg and half hip, ${triangles}`,
-    cpu(() => buildLeg({ measures, triangles, top: "waistNatural" }), times),
-    peer,
-  ]);
+  const peerMs = leastCpuMs(times, () => meshTopology(leg.mesh));
+  add("leg", triangles, times, peerMs, () => buildLeg({ measures, triangles }));
+  add("leg and half hip", triangles, times, peerMs, () =>
+    buildLeg({ measures, triangles, top: "waistNatural" }),
+  );
   if (triangles < 100_000)
-    rows.push([
-      `leg with a patch, ${triangles}`,
-      cpu(() => buildLeg({ measures, triangles, patches }), times),
-      peer,
-    ]);
+    add("leg with a patch", triangles, times, peerMs, () => buildLeg({ measures, triangles, patches }));
 }
 const boot = buildBootCover({ measures, triangles: 20_000 });
-rows.push([
-  "boot cover, 20000",
-  cpu(() => buildBootCover({ measures, triangles: 20_000 }), 8),
-  cpu(() => meshTopology(boot.mesh), 8),
-]);
+const bootPeer = leastCpuMs(8, () => meshTopology(boot.mesh));
+add("boot cover", 20_000, 8, bootPeer, () => buildBootCover({ measures, triangles: 20_000 }));
 const leg = buildLeg({ measures, triangles: 5000 });
-rows.push([
-  "foam slabs of a leg, 5000",
-  cpu(() => foamSlabs(leg, { sheetThickness: 25 }), 2),
-  cpu(() => meshTopology(leg.mesh), 8),
-]);
-
-console.log("form                               CPU ms   × topology");
-for (const [name, ms, peer] of rows)
-  console.log(`${name.padEnd(32)} ${ms.toFixed(1).padStart(8)} ${(ms / peer).toFixed(1).padStart(10)}`);
+const legPeer = leastCpuMs(8, () => meshTopology(leg.mesh));
+add("foam slabs of a leg", 5000, 3, legPeer, () => foamSlabs(leg, { sheetThickness: 25 }));
+reportBench("forms", rows);

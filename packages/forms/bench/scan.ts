@@ -1,19 +1,13 @@
 // Scan import: CPU time of each step on our own leg scan, and on the same scan with every triangle cut in four, twice.
 // The peer is the bare cost of walking the file's bytes into arrays (a DataView loop), run in the same process.
 import { readFileSync } from "node:fs";
+import { leastCpuMs, reportBench, type BenchRow } from "../../../test-fixtures/src/bench-table";
 import { formFromScan, readMesh, repairMesh } from "../src/index";
 
 const folder = new URL("../../../test-fixtures/leg-scan/", import.meta.url);
 const truth = JSON.parse(readFileSync(new URL("truth.json", folder), "utf8"));
 const bytes = new Uint8Array(readFileSync(new URL("scan-20k.ply", folder)));
 type Scan = { mesh: { positions: Float64Array; triangles: Uint32Array }; colors: Uint8Array };
-
-function cpu<T>(run: () => T): [T, number] {
-  const start = process.cpuUsage();
-  const value = run();
-  const used = process.cpuUsage(start);
-  return [value, (used.user + used.system) / 1000];
-}
 
 /** Every triangle becomes four. */
 function finer({ mesh, colors }: Scan): Scan {
@@ -54,28 +48,37 @@ const options = {
     { id: "patch", colour: truth.colours.patch },
   ],
 } as const;
-readMesh(bytes);
-const [, bare] = cpu(() => {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  let sum = 0;
-  for (let i = 0; i + 4 <= bytes.length; i += 4) sum += view.getUint32(i, true) & 1;
-  return sum;
-});
-const [read, readMs] = cpu(() => readMesh(bytes));
+const peer = {
+  peer: "bare walk over the bytes of the 20k file",
+  peerMs: leastCpuMs(9, () => {
+    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+    let sum = 0;
+    for (let i = 0; i + 4 <= bytes.length; i += 4) sum += view.getUint32(i, true) & 1;
+    return sum;
+  }),
+};
+const read = readMesh(bytes);
 let scan: Scan = { mesh: read.mesh, colors: read.colors! };
-const rows: (string | number)[][] = [
-  ["read binary PLY", scan.mesh.triangles.length / 3, readMs, readMs / Math.max(0.1, bare)],
+const size = (): number => scan.mesh.triangles.length / 3;
+const rows: BenchRow[] = [
+  { job: "read binary PLY", size: size(), cpuMs: leastCpuMs(5, () => readMesh(bytes)), ...peer },
 ];
 for (let level = 0; level < 3; level++) {
-  const n = scan.mesh.triangles.length / 3;
-  const [, repairMs] = cpu(() => repairMesh(scan.mesh, { colors: scan.colors }));
-  const [, formMs] = cpu(() => formFromScan(scan, options));
+  const times = level === 2 ? 2 : 3;
   rows.push(
-    ["repair", n, repairMs, repairMs / Math.max(0.1, bare)],
-    ["regions and curves, with repair", n, formMs, formMs / Math.max(0.1, bare)],
+    {
+      job: "repair a scan",
+      size: size(),
+      cpuMs: leastCpuMs(times, () => repairMesh(scan.mesh, { colors: scan.colors })),
+      ...peer,
+    },
+    {
+      job: "regions and curves, with repair",
+      size: size(),
+      cpuMs: leastCpuMs(times, () => formFromScan(scan, options)),
+      ...peer,
+    },
   );
   if (level < 2) scan = finer(scan);
 }
-console.log("step | triangles | CPU ms | × bare byte walk of the 20k file");
-for (const [name, n, ms, ratio] of rows)
-  console.log(`${name} | ${n} | ${Number(ms).toFixed(0)} | ${Number(ratio).toFixed(0)}`);
+reportBench("forms", rows);
