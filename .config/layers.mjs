@@ -3,7 +3,7 @@ export const LAYERS = {
   issues: [],
   geometry: ["issues"],
   materials: ["issues"],
-  measure: ["issues"],
+  measure: ["issues", "geometry"],
   pattern: ["issues", "geometry"],
   forms: ["issues", "geometry", "measure", "pattern"],
   flatten: ["issues", "geometry", "pattern"],

@@ -1,5 +1,6 @@
 export type { Box, Outline, Point, Point3, Polyline, TriangleMesh } from "./types";
 export { TOLERANCE } from "./tolerance";
+export { power } from "./power";
 export { createRandom } from "./random";
 export { orientation, orientationXY, segmentMeeting, type SegmentMeeting } from "./predicates";
 export {

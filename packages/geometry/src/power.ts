@@ -6,7 +6,7 @@
  * @returns within about |exponent · ln base| units of the last place
  */
 export function power(base: number, exponent: number): number {
-  if (Number.isInteger(exponent) && Math.abs(exponent) <= 64) return multiplyOut(base, exponent);
+  if (Number.isInteger(exponent) && Math.abs(exponent) <= 1024) return multiplyOut(base, exponent);
   if (base === 0) return exponent > 0 ? 0 : Infinity;
   return Math.exp(exponent * Math.log(base));
 }

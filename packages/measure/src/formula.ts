@@ -1,3 +1,4 @@
+import { power } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 import { create, parseDependencies, type MathNode } from "mathjs/number";
 
@@ -230,7 +231,7 @@ function operate(text: string, node: Checked, args: readonly number[]): number {
       case "/":
         return a / b;
       case "^":
-        return a ** b;
+        return power(a, b);
     }
   }
   return refuse(text, `the sign ${String(node.op)}`);

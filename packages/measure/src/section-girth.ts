@@ -1,3 +1,4 @@
+import { power as raise } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 import { needNumber } from "./check-number";
 
@@ -45,8 +46,8 @@ export function superellipseGirth(a: number, b: number, power: number): number {
     let [lastX, lastY] = [a, 0];
     for (let k = 1; k <= count; k++) {
       const angle = (0.5 * Math.PI * k) / count;
-      const x = k === count ? 0 : a * Math.cos(angle) ** exponent;
-      const y = b * Math.sin(angle) ** exponent;
+      const x = k === count ? 0 : a * raise(Math.cos(angle), exponent);
+      const y = b * raise(Math.sin(angle), exponent);
       sum += Math.hypot(x - lastX, y - lastY);
       [lastX, lastY] = [x, y];
     }

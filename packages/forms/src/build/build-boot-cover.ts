@@ -277,7 +277,8 @@ function rampUp(t: number): number {
 function toeRelief(boot: Settled, share: number): number {
   const u = (share - 0.25) / 0.19 + 0.5;
   if (u <= 0 || u >= 1) return 0;
-  const window = (4 * u * (1 - u)) ** 1.5;
+  const rise = 4 * u * (1 - u);
+  const window = rise * Math.sqrt(rise);
   if (boot.toeDepth > 0) return boot.toeDepth * window * 0.5 * (1 - Math.cos(2 * Math.PI * boot.toes * u));
   if (boot.cleft > 0) return -boot.cleft * Math.exp(-(((share - 0.25) / 0.016) ** 2));
   return 0;

@@ -2,6 +2,7 @@ import { fail, type Issue } from "@peltry/issues";
 import { pathLength, type Point, type TriangleMesh } from "@peltry/geometry";
 import type { Panel } from "@peltry/pattern";
 import type { Form, FormCurve } from "../types";
+import { bump } from "./bump";
 import { girthAt } from "./girth-at";
 import { levelHeight, type BodyLevels, type LevelRef } from "./levels";
 

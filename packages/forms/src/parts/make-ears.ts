@@ -2,6 +2,7 @@ import {
   distanceToOutline,
   pointInOutline,
   polylineLength,
+  power,
   type Outline,
   type Point,
   type Point3,
@@ -135,7 +136,7 @@ function petal(options: EarsOptions, length: number, width: number, base: number
   const half = (t: number): number =>
     t < at
       ? base / 2 + ((width - base) / 2) * Math.sin((Math.PI * t) / (2 * at))
-      : (width / 2) * (1 - ((t - at) / (1 - at)) ** 2) ** blunt;
+      : (width / 2) * power(1 - ((t - at) / (1 - at)) ** 2, blunt);
   const point = (t: number, side: 1 | -1): Point => [side * half(t) + lean * t * t, length * t];
   // Closer together at the tip, where a round tip turns fast.
   const ts = Array.from({ length: STEPS + 1 }, (_, k) => Math.sin((Math.PI * k) / (2 * STEPS)));

@@ -1,7 +1,7 @@
 /** g/m² of one oz/yd². @source definition: avoirdupois ounce 28.349523125 g, international yard 0.9144 m */
 export const GSM_PER_OZ_YD2 = 28.349523125 / 0.9144 ** 2;
 /** kg/m³ of one lb/ft³. @source definition: pound 0.45359237 kg, foot 0.3048 m */
-export const KG_M3_PER_LB_FT3 = 0.45359237 / 0.3048 ** 3;
+export const KG_M3_PER_LB_FT3 = 0.45359237 / (0.3048 * 0.3048 * 0.3048);
 /** N of one lbf. @source definition: standard gravity 9.80665 m/s² */
 export const N_PER_LBF = 0.45359237 * 9.80665;
 /** kPa of one psi. */

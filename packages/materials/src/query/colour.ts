@@ -34,7 +34,7 @@ export function hexToLab(hex: string): Lab {
 }
 
 function linear(channel: number): number {
-  return channel <= 0.04045 ? channel / 12.92 : ((channel + 0.055) / 1.055) ** 2.4;
+  return channel <= 0.04045 ? channel / 12.92 : Math.exp(2.4 * Math.log((channel + 0.055) / 1.055));
 }
 
 function lightnessCurve(ratio: number): number {
@@ -82,8 +82,10 @@ function shortTurn(turn: number): number {
 }
 
 function chromaWeight(chroma: number): number {
-  const power = chroma ** 7;
-  return Math.sqrt(power / (power + 25 ** 7));
+  // Multiplied out: the same bits on every engine, which ** does not promise.
+  const cube = chroma * chroma * chroma;
+  const seventh = cube * cube * chroma;
+  return Math.sqrt(seventh / (seventh + 6_103_515_625));
 }
 
 function polar(a: number, b: number): [number, number] {

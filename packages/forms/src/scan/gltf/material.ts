@@ -1,3 +1,4 @@
+import { power } from "@peltry/geometry";
 import { isPeltryError, type Issue } from "@peltry/issues";
 import { bufferView } from "./accessor";
 import { embeddedData, type GltfFile } from "./container";
@@ -113,6 +114,6 @@ function left(message: string): Issue {
  * @source IEC 61966-2-1:1999, sRGB transfer function
  */
 function encode(x: number): number {
-  const y = x <= 0.0031308 ? 12.92 * x : 1.055 * Math.pow(x, 1 / 2.4) - 0.055;
+  const y = x <= 0.0031308 ? 12.92 * x : 1.055 * power(x, 1 / 2.4) - 0.055;
   return Math.max(0, Math.min(255, Math.round(255 * y)));
 }
