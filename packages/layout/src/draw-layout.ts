@@ -128,16 +128,24 @@ function drawRulers({ box, size, at, words }: Drawing): string {
 /** Name, hand and turn in the middle; distances of the lowest and the highest corner from the piece's ends. */
 function drawPanelText(placement: Placement, name: string, { box, size, at, words }: Drawing): string {
   const { outline } = placement;
-  const hand = placement.mirrored ? ", mirrored" : "";
-  const turn = placement.rotation === 0 ? "" : ` ${Math.round(placement.rotation * 10) / 10}°`;
   const copy = placement.copy > 1 ? ` (${placement.copy})` : "";
+  const turn = placement.rotation === 0 ? "" : `turned ${Math.round(placement.rotation * 10) / 10}°`;
+  const second = [placement.mirrored ? "mirrored" : "", turn].filter((word) => word !== "").join(", ");
+  const lines = [`${name}${copy}`, ...(second === "" ? [] : [second])];
   const panelBox = boundingBox(outline);
-  const lines = [`${name}${copy}${hand}${turn}`];
-  const room = Math.min(size, ((panelBox.maxX - panelBox.minX) * 1.5) / Math.max(4, lines[0].length));
-  const label = words(labelPoint(outline), lines[0], 'text-anchor="middle" font-weight="bold"').replace(
-    /font-size="[\d.]+"/,
-    `font-size="${mm(Math.max(4, room))}"`,
-  );
+  const longest = lines.reduce((most, line) => Math.max(most, line.length), 4);
+  const room = Math.min(size, ((panelBox.maxX - panelBox.minX) * 1.2) / longest);
+  const [midX, midY] = labelPoint(outline);
+  const label = lines
+    .map((line, k) =>
+      words(
+        [midX, midY - 1.15 * room * k],
+        line,
+        `text-anchor="middle"${k === 0 ? ' font-weight="bold"' : ""}`,
+      ),
+    )
+    .join("")
+    .replace(/font-size="[\d.]+"/g, `font-size="${mm(Math.max(4, room))}"`);
   const low = outline.reduce((a, b) => (b[1] < a[1] || (b[1] === a[1] && b[0] < a[0]) ? b : a));
   const high = outline.reduce((a, b) => (b[1] > a[1] || (b[1] === a[1] && b[0] > a[0]) ? b : a));
   const marks = [low, high].map((p) => {
@@ -147,7 +155,7 @@ function drawPanelText(placement: Placement, name: string, { box, size, at, word
     const figure = `${Math.round(p[0] - box.minX)} | ${Math.round(p[1] - box.minY)}`;
     return (
       `<circle cx="${cx}" cy="${cy}" r="2.2" fill="none" stroke="#b00" stroke-width="0.8"/>` +
-      `<text x="${cx}" y="${mm(Number(cy) + shift)}" font-size="${small}" text-anchor="middle" fill="#b00">${figure}</text>`
+      `<text x="${cx}" y="${mm(Number(cy) + shift)}" font-size="${small}" text-anchor="middle" fill="#b00" stroke="#fff" stroke-width="1.5" paint-order="stroke">${figure}</text>`
     );
   });
   return label + marks.join("");

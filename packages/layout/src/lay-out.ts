@@ -242,7 +242,8 @@ function describeUnplaced(job: Job, i: number, fits: boolean, options: LayoutOpt
   const part = job.parts[i];
   const { panel, copy, mirrored } = part;
   if (fits) {
-    const reason = "no room is left beside the other panels";
+    const apart = job.gap > 0 ? ` with ${job.gap / GRID} mm between them` : "";
+    const reason = `no room is left beside the other panels${apart}`;
     return {
       panel: panel.id,
       copy,

@@ -18,7 +18,7 @@ export interface LayoutPanel {
   readonly fabric?: string;
   /**
    * Allowed turns against the nap, degrees counter-clockwise: pile `[0]` (the default), smooth stretch `[0, 180]`;
-   * `"free"` for cloth without a nap: any turn, tried in steps of `rotationStep`.
+   * `"free"` for cloth without a nap: any turn, tried in steps of `rotationStep`, then finer about where it lies.
    */
   readonly rotations?: readonly number[] | "free";
   /** Direction of the nap as drawn, degrees counter-clockwise from +x; 90 (up the page) unless given. */

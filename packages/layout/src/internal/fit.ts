@@ -172,18 +172,15 @@ function leastExcess(
       if (over < best.over) best = { over, wide, long, piece: job.pieces[b].name ?? job.pieces[b].id };
     }
   }
-  const mm = (steps: number): string => `${Math.ceil(steps / GRID)} mm`;
-  if (best.wide > 0 && best.long > 0) {
-    return {
-      code: "layout/too-wide",
-      text: `${mm(best.wide)} too wide and ${mm(best.long)} too long for piece ${best.piece}`,
-    };
-  }
-  if (best.wide > 0)
-    return { code: "layout/too-wide", text: `${mm(best.wide)} too wide for piece ${best.piece}` };
-  if (best.long > 0)
-    return { code: "layout/too-long", text: `${mm(best.long)} too long for piece ${best.piece}` };
-  return { text: "" };
+  const over = (side: number, word: string): string =>
+    side > 0 ? `${Math.ceil(side / GRID)} mm too ${word}` : "";
+  const edges = job.edgeGap > 0 ? ` with ${job.edgeGap / GRID} mm kept to its edges` : "";
+  const text = [over(best.wide, "wide"), over(best.long, "long")].filter((part) => part !== "").join(" and ");
+  if (text === "") return { text };
+  return {
+    code: best.wide > 0 ? "layout/too-wide" : "layout/too-long",
+    text: `${text} for piece ${best.piece}${edges}`,
+  };
 }
 
 function largestScale(
