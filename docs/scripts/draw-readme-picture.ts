@@ -1,4 +1,4 @@
-// Draws docs/public/moor-hare.png and a small one: the demo's leg in its fabrics, coloured by strain, and its largest panel.
+// Draws docs/public/moor-hare.png and a small one: the demo's whole costume, its leg coloured by strain, and its largest panel.
 import { readFileSync, writeFileSync } from "node:fs";
 import { encode } from "fast-png";
 import { makeCostume, readProject } from "../../packages/peltry/src/index";
@@ -11,6 +11,7 @@ import {
   parseColour,
   type Projection,
 } from "../../packages/peltry/src/workbook/raster";
+import { wholeHare } from "./whole-hare";
 import { triangleColour } from "../../packages/peltry/src/workbook/form-pictures";
 
 const file = new URL("../examples/100-moor-hare/moor-hare.yaml", import.meta.url);
@@ -34,17 +35,23 @@ const { project, mmPerPixel } = fitView(
   height,
   60,
 );
-for (const [column, strained] of [
-  [0, false],
-  [1, true],
-] as const) {
-  const place = shifted(project, column * width);
-  for (const panel of leg.worn) {
-    const cloth = parseColour(panel.cloth?.fabric.colour);
-    paintMesh(canvas, panel.mesh, place, (t) => (strained ? triangleColour(panel, t) : cloth));
-  }
-  for (const line of leg.seamLines) paintLine(canvas, line, place, [20, 24, 28], 5, 6 / mmPerPixel);
+const whole = wholeHare(parts);
+const stand = fitView(
+  Float64Array.from(whole.flatMap(({ mesh }) => [...mesh.positions])),
+  50,
+  width,
+  height,
+  40,
+);
+for (const { mesh, colour } of whole) {
+  const cloth = parseColour(colour);
+  paintMesh(canvas, mesh, stand.project, () => cloth);
 }
+for (const { lines } of whole)
+  for (const line of lines) paintLine(canvas, line, stand.project, [20, 24, 28], 3, 6 / stand.mmPerPixel);
+const place = shifted(project, width);
+for (const panel of leg.worn) paintMesh(canvas, panel.mesh, place, (t) => triangleColour(panel, t));
+for (const line of leg.seamLines) paintLine(canvas, line, place, [20, 24, 28], 5, 6 / mmPerPixel);
 const largest = leg.worn.reduce((best, panel) =>
   panel.mesh.triangles.length > best.mesh.triangles.length ? panel : best,
 );
