@@ -13,6 +13,7 @@ import { certifyPanels } from "./certify-panels";
 import { dartFigures } from "./dart-figures";
 import { panelUse } from "./panel-use";
 import type { PlanInput } from "./plan-input";
+import { suggestedTotals } from "./plan-curve";
 import { polishPanels } from "./polish";
 import { reasonFor } from "./reasons";
 import { refineAlong, type RefinedLines } from "./refined-lines";
@@ -39,7 +40,11 @@ export interface Verified {
   readonly within: boolean;
 }
 
-/** Cuts the full form and proves the result with the flattener's own certificate; undefined where a patch is no disk. */
+/**
+ * Cuts the full form and proves the result with the flattener's own certificate; undefined where a patch is no disk.
+ *
+ * @param start - flat places to begin with, taken as they are where the flattener finds no better ones
+ */
 export function verify(
   input: PlanInput,
   groups: readonly FoundGroup[],
@@ -64,8 +69,9 @@ export function verify(
   });
   if (!cutting.patches.every(({ mesh: own, loops }) => loops.length === 1 && meshTopology(own).euler === 1))
     return undefined;
+  const starts = cutting.patches.map((patch) => start?.(refinement, patch));
   const shaped = flattenTogether(
-    cutting.patches.map((patch) => {
+    cutting.patches.map((patch, i) => {
       const fabric = input.fabrics[patch.region];
       return {
         id: patch.id,
@@ -76,16 +82,19 @@ export function verify(
           const t = refinement.baseTriangle[patch.sourceTriangle[Math.floor(k / 3)]];
           return input.givenPile[3 * t + (k % 3)];
         }),
-        from: start?.(refinement, patch),
+        from: starts[i],
       };
     }),
     cutting.seams.map(({ id, a, b }) => ({ id, a, b })),
     { maxIterations: refinement.triangleCount > 10000 ? 120 : 300, signal: options.signal },
   );
-  const flat = betterOf(input, cutting, shaped, () => {
-    const polished = polishPanels(input, refinement, cutting, shaped);
-    return certifyPanels(input, refinement, cutting, shaped, polished);
-  });
+  const flat = betterOf(
+    input,
+    cutting,
+    shaped,
+    [() => polishPanels(input, refinement, cutting, shaped), () => turnedLike(starts, shaped)],
+    (flats) => certifyPanels(input, refinement, cutting, shaped, flats),
+  );
   const panels = cutting.patches.map((patch, i): PlanPanel => {
     const panel = flat.panels[i];
     const { within: _, ...use } = panelUse(patch.mesh, panel, input.fabrics[patch.region]);
@@ -118,24 +127,70 @@ export function verify(
   };
 }
 
-/** The flattener's own panels when they keep the limits, else the polished ones when those are as valid and better. */
+/**
+ * The flattener's own panels when they keep the limits, else the first others that do when they are as valid, else the best
+ * of all.
+ */
 function betterOf(
   input: PlanInput,
   cutting: PatchCutting,
   shaped: FlatPanels,
-  polish: () => FlatPanels,
+  others: readonly (() => readonly Float64Array[] | undefined)[],
+  certify: (flats: readonly Float64Array[]) => FlatPanels,
 ): FlatPanels {
   const faults = ({ panels }: FlatPanels): number =>
     panels.reduce((sum, { certificate }) => sum + certificate.flips + certificate.overlaps, 0);
   const over = ({ panels }: FlatPanels): number =>
-    panels.reduce((sum, panel, i) => {
-      const use = panelUse(cutting.patches[i].mesh, panel, input.fabrics[cutting.patches[i].region]);
-      return Math.max(sum, use.overArea + Math.max(0, use.peak - 1));
+    panels.reduce((worst, panel, i) => {
+      const fabric = input.fabrics[cutting.patches[i].region];
+      const use = panelUse(cutting.patches[i].mesh, panel, fabric);
+      const astray = panel.grain.p95 / (fabric.maxPileAngle ?? 180) - 1;
+      return Math.max(worst, use.overArea + Math.max(0, use.peak - 1), astray);
     }, 0);
-  if (over(shaped) <= 0) return shaped;
-  const polished = polish();
-  const even = polished.seams.every((seam) => seam.worstAlong <= 0.5 + 0.002 * seam.lengthA);
-  return faults(polished) <= faults(shaped) && even && over(polished) < over(shaped) ? polished : shaped;
+  let best = shaped;
+  for (const other of others) {
+    if (over(best) <= 0) return best;
+    const flats = other();
+    if (!flats) continue;
+    const next = certify(flats);
+    const even = next.seams.every((seam) => seam.worstAlong <= 0.5 + 0.002 * seam.lengthA);
+    if (faults(next) <= faults(best) && even && over(next) < over(best)) best = next;
+  }
+  return best;
+}
+
+/** Flat places moved and turned to lie on the flattener's as well as they can; undefined where a patch has none. */
+function turnedLike(
+  flats: readonly (Float64Array | undefined)[],
+  { panels }: FlatPanels,
+): Float64Array[] | undefined {
+  const out: Float64Array[] = [];
+  for (const [i, flat] of flats.entries()) {
+    if (!flat) return undefined;
+    const like = panels[i].positions;
+    const [from, to] = [flat, like].map((p) => {
+      const middle = [0, 0];
+      p.forEach((x, k) => (middle[k % 2] += (2 * x) / p.length));
+      return middle;
+    });
+    let c = 0;
+    let s = 0;
+    for (let k = 0; k < flat.length; k += 2) {
+      const [x, y] = [flat[k] - from[0], flat[k + 1] - from[1]];
+      const [u, v] = [like[k] - to[0], like[k + 1] - to[1]];
+      c += x * u + y * v;
+      s += x * v - y * u;
+    }
+    const size = Math.hypot(c, s) || 1;
+    [c, s] = [c / size, s / size];
+    out.push(
+      flat.map((_, k) => {
+        const [x, y] = [flat[k - (k % 2)] - from[0], flat[k - (k % 2) + 1] - from[1]];
+        return to[k % 2] + (k % 2 === 0 ? c * x - s * y : s * x + c * y);
+      }),
+    );
+  }
+  return out;
 }
 
 function extent(positions: Float64Array): { widthMm: number; lengthMm: number } {
@@ -160,9 +215,7 @@ export function finishPlan(
   const { lines, mesh } = done;
   const suggestions = cutArcs(input, groups, done);
   const arcs = [...givenArcs(input, done), ...suggestions];
-  const suggested = groups.filter((group) => group.kind !== "opening");
-  const sum = (value: (group: FoundGroup) => number): number =>
-    suggested.reduce((s, group) => s + value(group), 0);
+  const suggested = suggestedTotals(groups);
   const withinLimits = done.valid && done.within;
   return {
     mesh,
@@ -174,11 +227,15 @@ export function finishPlan(
     seams: done.cutting.seams.map((seam, i) => ({ ...seam, lengths: done.flat.seams[i] })),
     totals: {
       ...totalsOf(arcs),
-      suggestedLength: sum((group) => group.length),
-      suggestedCost: sum((group) => group.cost),
-      suggestedPrice: sum((group) =>
-        priceOf({ ...group, cuts: group.paths.map((path) => ({ path, mark: 0 })) }, input.prices),
-      ),
+      suggestedLength: suggested.length,
+      suggestedCost: suggested.cost,
+      suggestedPrice: groups
+        .filter(({ kind }) => kind !== "opening")
+        .reduce(
+          (sum, group) =>
+            sum + priceOf({ ...group, cuts: group.paths.map((path) => ({ path, mark: 0 })) }, input.prices),
+          0,
+        ),
     },
     curve: curve.map(({ accepted, ...point }) => ({ ...point, withinLimits: accepted })),
     noExtraSeamsNeeded: groups.length === 0 && withinLimits,

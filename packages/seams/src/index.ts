@@ -17,6 +17,7 @@ export {
   type SewingStep,
 } from "./sewing-order";
 export { planSeams } from "./plan-seams";
+export { planLimits, type LimitPlan } from "./plan-limits";
 export { decide, REJECT_RADIUS } from "./decisions";
 export { SEWABILITY } from "./sewability";
 export type {

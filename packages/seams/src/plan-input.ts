@@ -3,7 +3,7 @@ import { fail } from "@peltry/issues";
 import { fabricBox, type FabricBox } from "./search/fabric-box";
 import { DEFAULT_PRICES, type Prices } from "./search/greedy";
 import { projectPile } from "./search/pile-field";
-import { SEWABILITY } from "./sewability";
+import { HARD_TO_SEW, SEWABILITY } from "./sewability";
 import type {
   CostField,
   GivenSeam,
@@ -30,6 +30,8 @@ export interface PlanInput {
   readonly givenPile: Float64Array;
   readonly prices: Prices;
   readonly rules: SewabilityRules;
+  /** Rules to fall back on where nothing else keeps the limits; what the caller asks for stays. */
+  readonly hardRules: SewabilityRules;
 }
 
 /**
@@ -64,6 +66,7 @@ export function readPlanInput(mesh: TriangleMesh, options: PlanOptions): PlanInp
       perSeam: cost.perSeam ?? DEFAULT_PRICES.perSeam,
     },
     rules: { ...SEWABILITY, ...definedOnly(options.rules ?? {}) },
+    hardRules: { ...HARD_TO_SEW, ...definedOnly(options.rules ?? {}) },
   };
 }
 

@@ -4,10 +4,12 @@ import type { Patch } from "./cut-into-patches";
 import { barRejected, checkDecisions, settledCuts } from "./decisions";
 import { finishPlan, verify, type FoundGroup, type Verified } from "./finish-plan";
 import { mendOpenings } from "./mend-openings";
+import { curveTo } from "./plan-curve";
 import { readPlanInput, type PlanInput } from "./plan-input";
 import { continueSearch, runSearch, type RunOptions, type RunResult } from "./search/run-search";
-import { allCuts, type CutGroup, type Search } from "./search/greedy";
+import { allCuts, type CurvePoint, type CutGroup, type Search } from "./search/greedy";
 import { carryOver, evaluate, type SearchState } from "./search/search-state";
+import { searchSize } from "./search-size";
 import { makeSearchForm, type SearchForm } from "./search-form";
 import { crumbs } from "./sewing-limits";
 import type { PlanOptions, SeamPlan } from "./types";
@@ -26,10 +28,34 @@ const SHARES = [1, 0.95, 0.88];
  * @remarks rounds × candidates × one light flattening of a patch; seconds for a leg of 5,000 triangles
  */
 export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPlan {
+  return planOf(solvePlan(mesh, options));
+}
+
+/** A plan before it is written up for the caller. */
+export interface Solved extends Proved {
+  readonly input: PlanInput;
+  readonly curve: readonly CurvePoint[];
+  readonly complete: boolean;
+  readonly issues: readonly Issue[];
+}
+
+/** Writes a solved plan up. */
+export function planOf({ input, groups, done, curve, complete, issues }: Solved): SeamPlan {
+  return finishPlan(input, groups, done, curve, complete, issues);
+}
+
+/** Checked input, decisions applied. */
+export function inputOf(mesh: TriangleMesh, options: PlanOptions): PlanInput {
   const decisions = options.decisions ?? [];
   checkDecisions(decisions);
-  const input = barRejected(readPlanInput(mesh, options), decisions);
-  const form = makeSearchForm(input, options.searchTriangles ?? 2000, options.symmetry);
+  return barRejected(readPlanInput(mesh, options), decisions);
+}
+
+/** Does the work of {@link planSeams}. */
+export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
+  const input = inputOf(mesh, options);
+  const size = options.searchTriangles ?? searchSize(input);
+  const form = makeSearchForm(input, size, options.symmetry);
   const issues: Issue[] = [];
   if (options.symmetry && !form.mirrored) {
     issues.push({
@@ -38,13 +64,14 @@ export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPl
       message:
         "The triangles of the form are not mirror images of each other, so the two halves were planned as one form.",
       at: { path: ["symmetry"] },
-      fix: `Plan one half and mirror it, or give a mesh of at most ${Math.round(1.25 * (options.searchTriangles ?? 2000))} triangles made of a half and its image.`,
+      fix: `Plan one half and mirror it, or give a mesh of at most ${Math.round(1.25 * size)} triangles made of a half and its image.`,
     });
   }
   const run: RunOptions = {
     prices: input.prices,
     rules: input.rules,
-    settled: settledCuts(form, decisions),
+    hardRules: input.hardRules,
+    settled: settledCuts(form, options.decisions ?? []),
     effort: options.effort ?? "normal",
     signal: options.signal,
     onProgress: options.onProgress,
@@ -70,11 +97,12 @@ export function planSeams(mesh: TriangleMesh, options: PlanOptions = {}): SeamPl
   }
   const { groups, done } = withoutCrumbs(input, proved);
   options.onProgress?.({ stage: "done", done: 1 });
-  return finishPlan(input, groups, done, result.curve, !result.cancelled, issues);
+  const curve = curveTo(result.curve, groups, done);
+  return { input, groups, done, curve, complete: !result.cancelled, issues };
 }
 
 /** Cuts on the full form, and the panels that they make. */
-interface Proved {
+export interface Proved {
   readonly groups: readonly FoundGroup[];
   readonly done: Verified;
 }

@@ -95,7 +95,8 @@ function surfaceOf(
     weight,
     directionWeight: directionCost && directionCost(pile),
     pile,
-    pileLimits: input.fabrics.map((fabric) => fabric.maxPileAngle ?? 180),
+    // Pile turns more than the strain does when a plan is carried over to the full form.
+    pileLimits: input.fabrics.map(({ maxPileAngle }) => (maxPileAngle ? maxPileAngle * share ** 2 : 180)),
     widths: input.fabrics.map((fabric) => (fabric.widthMm ?? Infinity) * share),
   });
 }
@@ -155,6 +156,12 @@ function createTransfer(
   };
 }
 
+/**
+ * Ends that are nearer than this are one place, mm: two cuts that meet on the search's mesh meet on the given one. Less than
+ * the shortest arc that a plan may have.
+ */
+const SAME_PLACE = 6;
+
 /** Writes lines in space on a mesh: points projected, ends put exactly on the lines (or on earlier cuts) where they belong. */
 function createProjection(
   mesh: TriangleMesh,
@@ -164,15 +171,49 @@ function createProjection(
 ): (line: readonly Point3[], anchored: Anchors) => SurfacePoint[] {
   const locator = createSurfaceLocator(mesh);
   const targets = edges.slice();
+  const meetings = meetingPlaces(mesh, edges);
   return (line, anchored) => {
     const places = line.map((point) => locator.nearest(point).place);
     const last = places.length - 1;
-    places[0] = anchor(mesh, targets, line[0], reach) ?? places[0];
-    places[last] = anchor(mesh, targets, line[last], anchored === "both" ? reach : 1) ?? places[last];
+    const end = (i: number, far: number): SurfacePoint => {
+      const met = meetings.find(({ at }) => distance(at, line[i]) < Math.min(far, SAME_PLACE));
+      const place = met?.place ?? anchor(mesh, targets, line[i], far) ?? places[i];
+      if (!met) meetings.push({ at: line[i], place });
+      return place;
+    };
+    places[0] = end(0, reach);
+    places[last] = end(last, anchored === "both" ? reach : 1);
     const traced = tracePath(refinement, places);
     for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
     return traced;
   };
+}
+
+/** A place where lines meet or end, and where it is in space. */
+interface Meeting {
+  readonly at: Point3;
+  readonly place: SurfacePoint;
+}
+
+/** Vertices where edges of lines meet or end. */
+function meetingPlaces(
+  { positions, triangles }: TriangleMesh,
+  edges: readonly (readonly SurfacePoint[])[],
+): Meeting[] {
+  const arms = new Map<number, { count: number; place: SurfacePoint }>();
+  for (const edge of edges) {
+    for (const place of edge) {
+      const v = triangles[3 * place.triangle + place.weights.indexOf(1)];
+      arms.set(v, { count: (arms.get(v)?.count ?? 0) + 1, place });
+    }
+  }
+  return [...arms].flatMap(([v, { count, place }]) =>
+    count === 2 ? [] : [{ at: [positions[3 * v], positions[3 * v + 1], positions[3 * v + 2]], place }],
+  );
+}
+
+function distance(a: Point3, b: Point3): number {
+  return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
 }
 
 /** Borders, region borders and given lines as single edges. */

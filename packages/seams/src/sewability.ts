@@ -10,6 +10,7 @@ import {
 } from "./flat-outline";
 import type { SewabilityRules } from "./types";
 import type { CutGroup } from "./search/greedy";
+import { hasShortArc } from "./search/short-arcs";
 import { FIRST_MARK, pathStations, type SearchSurface } from "./search/search-surface";
 import type { SearchState } from "./search/search-state";
 
@@ -23,6 +24,22 @@ export const SEWABILITY: SewabilityRules = Object.freeze({
   minJunctionAngle: 40,
   maxSeamsAtPoint: 3,
   minSeamRadius: 15,
+  minArcLength: 10,
+});
+
+/**
+ * Rules that the search falls back on where no plan keeps the limits with {@link SEWABILITY}: harder to sew, and noted.
+ * Darts stay as they are: one that is too small cannot be sewn at all.
+ *
+ * @remarks judgement; no source
+ */
+export const HARD_TO_SEW: SewabilityRules = Object.freeze({
+  ...SEWABILITY,
+  minPanelArea: 640,
+  minNeck: 26,
+  minJunctionAngle: 30,
+  minSeamRadius: 10,
+  minArcLength: 8,
 });
 
 /** What the search asks beyond the rules, so that darts still keep them on the full form. */
@@ -58,6 +75,7 @@ export function dartsAreWide(
 function hasRoom(rules: SewabilityRules, state: SearchState, group: CutGroup): boolean {
   const own = new Set(group.cuts.map((cut) => cut.mark));
   if (group.kind !== "width" && !fewMeet(rules, state, own)) return false;
+  if (hasShortArc(state.refinement, own, rules.minArcLength)) return false;
   return state.patches.every((_, i) => {
     const outline = outlineOf(state, i);
     if (!outline.cut.some((mark) => own.has(mark))) return true;

@@ -1,4 +1,4 @@
-import type { Point } from "@peltry/geometry";
+import { meshArea, type Point } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import { dartFigures } from "./dart-figures";
 import type { FoundGroup, Verified } from "./finish-plan";
@@ -12,6 +12,9 @@ import {
   type OutlineFault,
 } from "./flat-outline";
 import type { SewabilityRules } from "./types";
+
+/** The search measures panels on a coarser copy, which has a few percent less area than the form. */
+const COPY = 0.9;
 
 /** Groups whose darts came out too small to be sewn on the full form: their cloth is eased instead. */
 export function crumbs(rules: SewabilityRules, groups: readonly FoundGroup[], done: Verified): FoundGroup[] {
@@ -48,8 +51,19 @@ export function sewingIssues(
   };
   const each = (faults: readonly OutlineFault[], run: (fault: OutlineFault) => void): void =>
     faults.filter(({ cut }) => cut >= 0).forEach(run);
-  done.cutting.patches.forEach((_, i) => {
+  done.cutting.patches.forEach((patch, i) => {
     const outline = outlineOf(done, i);
+    const cut = outline.cut.reduce((last, each) => Math.max(last, each), -1);
+    const area = meshArea(patch.mesh);
+    if (cut >= 0 && area < COPY * rules.minPanelArea)
+      tell(
+        "seams/small-panel",
+        cut,
+        area,
+        rules.minPanelArea,
+        `${ids[cut]} leaves a panel of only ${(area / 100).toFixed(1)} cm² (${patch.id}).`,
+        "Sew it by hand, or take a cloth that gives more.",
+      );
     each(necks(outline, rules.minNeck), ({ cut, found }) =>
       tell(
         "seams/narrow-neck",

@@ -62,6 +62,8 @@ export interface SewabilityRules {
   readonly maxSeamsAtPoint: number;
   /** Smallest radius of a bend in a seam, mm. */
   readonly minSeamRadius: number;
+  /** Shortest arc of a seam or edge between two places where seams meet, mm. */
+  readonly minArcLength: number;
 }
 
 /** A line to be sewn that the person has drawn: vertices, each joined to the next by a mesh edge. */
@@ -109,7 +111,7 @@ export interface PlanOptions extends WorkOptions {
   readonly rules?: Partial<SewabilityRules> | undefined;
   /** `quick` keeps the first plan found, `thorough` tries more starts; `normal` by default. */
   readonly effort?: "quick" | "normal" | "thorough" | undefined;
-  /** The search works on at most about this many triangles; 2400 by default. */
+  /** The search works on at most about this many triangles; 2000 to 3000 by default, more the more the form bends for its cloth. */
   readonly searchTriangles?: number | undefined;
 }
 

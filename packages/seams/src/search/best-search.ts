@@ -4,6 +4,7 @@ import { isPeltryError, throwIfCancelled } from "@peltry/issues";
 import { dartsAreWide, isSewable } from "../sewability";
 import {
   allCuts,
+  bestAddition,
   BUDGET,
   greedySearch,
   groupCost,
@@ -17,7 +18,7 @@ import {
 } from "./greedy";
 import { prune } from "./prune";
 import type { RunOptions } from "./run-search";
-import { evaluate } from "./search-state";
+import { evaluate, refineState } from "./search-state";
 import type { SearchSurface } from "./search-surface";
 import { structuredStarts } from "./structured-starts";
 
@@ -41,6 +42,11 @@ const LATE = 0.8;
  * leads past panels that are narrow for a while.
  */
 const NECK = 0.3;
+
+/** The same for the cuts that are harder to sew. */
+const INSIST = 0.7;
+/** Times that the cuts round a panel that is stuck are taken away and looked for anew. */
+const AGAIN = 2;
 
 /** Rounds of the plain search before other starts are looked at: by then the first suggestion has been told. */
 const FIRST_ROUNDS = 3;
@@ -74,6 +80,7 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
     const dearest = run.best.state.accepted ? 1.4 * groupCost(run.best.groups, options.prices) : Infinity;
     run.attempt(() => run.finish(search, dearest, share()));
   }
+  if (!run.best.state.accepted) run.attempt(() => run.insist(found));
   return run.result();
 }
 
@@ -127,6 +134,68 @@ class Run {
     return search;
   }
 
+  /** Cuts that are harder to sew, where nothing else brings the best so far inside the limits. */
+  insist(found: readonly Search[]): void {
+    const hard = { ...greedyOptions(this.options, this.options.hardRules), haste: true };
+    const until = this.surface.work.spent + INSIST * BUDGET;
+    // The cheapest that is a plan already; else what lacks least is nearest to the end, whatever it cost so far.
+    const lack = ({ state, groups }: Search): number =>
+      state.accepted ? -1 / (1 + groupCost(groups, this.options.prices)) : state.violation;
+    let search = [...found, ...leads(this.surface, this.start, hard, true)].reduce(
+      (least, lead) => (lack(lead) < lack(least) ? lead : least),
+      this.best,
+    );
+    let zone: ReadonlySet<number> | undefined;
+    for (let again = AGAIN; this.surface.work.spent < until;) {
+      throwIfCancelled(this.options.signal);
+      // Panels that were done early lie as their neighbours then did: all of them together find more room.
+      const state = refineState(this.surface, search.state, STEPS.full);
+      if (state.accepted || state.violation < search.state.violation) search = { ...search, state };
+      this.note(search);
+      if (search.state.accepted) break;
+      const next =
+        (zone && bestAddition(this.surface, search, search.groups.length, { ...hard, zone })) ??
+        bestAddition(this.surface, search, search.groups.length, hard);
+      if (next) {
+        search = next;
+        continue;
+      }
+      if (again-- <= 0) return;
+      zone = stuckTriangles(search.state);
+      const cleared = this.cleared(search);
+      if (!cleared) return;
+      search = cleared;
+    }
+    if (search.state.accepted && this.options.effort !== "quick")
+      this.keep(prune(this.surface, search, { ...hard, passes: 1, until: until + 0.3 * BUDGET }));
+  }
+
+  /**
+   * The same without the cuts round the panels that are stuck. A search that serves the large panels first leaves a small
+   * tip no room for the cuts that it needs; begun anew round it, it serves the tip.
+   */
+  private cleared(search: Search): Search | undefined {
+    const { state, groups } = search;
+    const near = new Set<number>();
+    state.patches.forEach((patch, i) => {
+      if (state.measures[i].accepted) return;
+      for (const { half } of patch.rodEdges) near.add(state.refinement.mark[half]);
+    });
+    const touched = (group: CutGroup): boolean =>
+      !group.locked && group.cuts.some(({ mark }) => near.has(mark));
+    const first = groups.findIndex(touched);
+    // What ended on a cut that is gone may hang in the open: then all that came after the first of them goes too.
+    for (const kept of [
+      groups.filter((group) => !touched(group)),
+      groups.filter((group, i) => group.locked || i < first),
+    ]) {
+      if (first < 0) return undefined;
+      const left = evaluate(this.surface, allCuts(kept), { from: state, steps: STEPS.accept });
+      if (left) return { state: left, groups: kept };
+    }
+    return undefined;
+  }
+
   private keep(search: Search): void {
     this.best = better(this.best, search, this.options);
   }
@@ -153,8 +222,11 @@ class Run {
   }
 }
 
-function greedyOptions(options: RunOptions): Omit<GreedyOptions, "onRound"> & { minDart: number } {
-  const rules = { ...options.rules, minNeck: NECK * options.rules.minNeck };
+function greedyOptions(
+  options: RunOptions,
+  asked = options.rules,
+): Omit<GreedyOptions, "onRound"> & { minDart: number } {
+  const rules = { ...asked, minNeck: NECK * asked.minNeck };
   return {
     prices: options.prices,
     signal: options.signal,
@@ -164,6 +236,11 @@ function greedyOptions(options: RunOptions): Omit<GreedyOptions, "onRound"> & { 
   };
 }
 
+/** Triangles of the surface under the panels that are over their limits. */
+function stuckTriangles({ patches, measures }: Search["state"]): Set<number> {
+  return new Set(patches.flatMap((patch, i) => (measures[i].accepted ? [] : [...patch.baseTriangle])));
+}
+
 function better(a: Search, b: Search, { prices }: RunOptions): Search {
   if (a.state.accepted !== b.state.accepted) return a.state.accepted ? a : b;
   if (a.state.accepted) return groupCost(b.groups, prices) < groupCost(a.groups, prices) ? b : a;
@@ -171,10 +248,10 @@ function better(a: Search, b: Search, { prices }: RunOptions): Search {
 }
 
 /** Structured starts from a state, laid flat. */
-function leads(surface: SearchSurface, start: Search, options: GreedyOptions): Search[] {
+function leads(surface: SearchSurface, start: Search, options: GreedyOptions, narrow = false): Search[] {
   const before = worstUse(start.state);
   const out: Search[] = [];
-  for (const { kind, groups, scale } of structuredStarts(surface, start.state)) {
+  for (const { kind, groups, scale } of structuredStarts(surface, start.state, narrow)) {
     throwIfCancelled(options.signal);
     const added = groups.map((paths): CutGroup =>
       makeGroup(surface, kind, paths, { round: 0, scale, before, after: 0 }),

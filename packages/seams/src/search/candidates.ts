@@ -99,13 +99,16 @@ export function makeCandidates(
       if (pulled.length < 3) continue;
       out.push(measured(surface, "seam", [onBase(state, patch, pulled)], scale[tip]));
       through++;
+      // A shortest way goes round a pointed tip; only one through its very point lets the cloth lie flat there.
+      if (wide && !pulled.some(({ vertex }) => vertex === tip))
+        out.push(measured(surface, "seam", [onBase(state, patch, joined)], scale[tip]));
     }
     if (scale[tip] < 0 && straight.length > 0) {
       const wedge = wedgeOf(surface, state, patch, geodesic, graph, field, rim, tip, ends[0], scale[tip]);
       if (wedge) out.push(wedge);
     }
   }
-  if (state.measures[index].smoothPeak > HALVE_ABOVE)
+  if (wide || state.measures[index].smoothPeak > HALVE_ABOVE)
     for (const path of halvingLines(state, index)) out.push(measured(surface, "seam", [path], 0));
   const { pile95 } = state.measures[index];
   if (pile95 > surface.pileLimitOf(patch)) {

@@ -1,7 +1,7 @@
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import type { SurfacePoint } from "@peltry/geometry";
 import { makeCandidates, type Candidate, type CutKind } from "./candidates";
-import { evaluate, type SearchCut, type SearchState } from "./search-state";
+import { evaluate, violationIn, type SearchCut, type SearchState } from "./search-state";
 import { pathStations, type SearchSurface } from "./search-surface";
 
 /** A suggestion in the making: one cut, or a cut and its mirror image. */
@@ -103,6 +103,10 @@ export interface GreedyOptions extends WorkOptions {
   /** Says whether a cut that was there before is still worth sewing. */
   readonly lasting: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
   readonly onRound?: (search: Search) => void;
+  /** Triangles of the surface whose violation alone counts; all when absent. */
+  readonly zone?: ReadonlySet<number> | undefined;
+  /** Few long cuts rather than many short ones that each remove a little for little. */
+  readonly haste?: boolean | undefined;
   /** Gives up once the cuts cost more than this. */
   readonly dearest?: number | undefined;
   /** Stops when so much work has been spent on the surface; {@link BUDGET} by default. */
@@ -143,10 +147,8 @@ export function bestAddition(
     .filter((entry) => entry.violation >= 0)
     .sort((a, b) => b.violation - a.violation || a.i - b.i);
   // Most rounds are settled by a few finalists; only where none helps are all of them tried.
-  for (const { i, all } of [
-    ...order.map(({ i }) => ({ i, all: false })),
-    ...order.map(({ i }) => ({ i, all: true })),
-  ]) {
+  const passes = options.zone ? [true] : [false, true];
+  for (const { i, all } of passes.flatMap((all) => order.map(({ i }) => ({ i, all })))) {
     const candidates = makeCandidates(surface, state, i, all);
     const ranked = screen(surface, search, candidates, round, options);
     const finalists = ranked.slice(0, all ? 24 : (options.finalists ?? 6));
@@ -162,7 +164,7 @@ export function bestAddition(
       if (!full || !options.sewable(surface, full, group)) continue;
       const next = withoutWeak(surface, { state: full, groups: [...groups, group] }, options);
       if (!next) continue;
-      const score = scoreOf(state, next.state, group, options.prices);
+      const score = scoreOf(surface, state, next.state, group, options);
       if (!(score > 0)) continue;
       const after = worstUse(next.state);
       scored.push({
@@ -213,13 +215,21 @@ function screen(
       steps: STEPS.screen,
     });
     if (!quick) continue;
-    out.push({ group, state: quick, score: scoreOf(state, quick, group, options.prices) });
+    out.push({ group, state: quick, score: scoreOf(surface, state, quick, group, options) });
   }
   return out.sort((a, b) => b.score - a.score || a.group.cost - b.group.cost);
 }
 
 /** Violation removed for each mm of price. */
-function scoreOf(before: SearchState, after: SearchState, group: CutGroup, prices: Prices): number {
-  const rest = after.accepted ? 0 : after.violation;
-  return (before.violation - rest) / (priceOf(group, prices) + 1);
+function scoreOf(
+  surface: SearchSurface,
+  before: SearchState,
+  after: SearchState,
+  group: CutGroup,
+  { prices, zone, haste }: GreedyOptions,
+): number {
+  const left = (state: SearchState): number =>
+    state.accepted ? 0 : zone ? violationIn(surface, state, zone) : state.violation;
+  const price = priceOf(group, prices) + 1;
+  return (left(before) - left(after)) / (haste ? Math.sqrt(price) : price);
 }

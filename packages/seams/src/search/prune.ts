@@ -24,6 +24,8 @@ export interface PruneOptions extends WorkOptions {
   /** Shortest dart, mm. */
   readonly minDart: number;
   readonly passes?: number;
+  /** Stops when so much work has been spent on the surface; one and a half times {@link BUDGET} by default. */
+  readonly until?: number | undefined;
   /** Bisection steps an end. */
   readonly halvings?: number;
 }
@@ -40,7 +42,7 @@ export function prune(surface: SearchSurface, start: Search, options: PruneOptio
       );
     for (const group of order) {
       throwIfCancelled(options.signal);
-      if (surface.work.spent > 1.5 * BUDGET) return search;
+      if (surface.work.spent > (options.until ?? 1.5 * BUDGET)) return search;
       search = pruneGroup(surface, search, search.groups.indexOf(group), options);
     }
     if (groupCost(search.groups, options.prices) > 0.985 * before) break;

@@ -28,6 +28,8 @@ export interface SettledCut {
 export interface RunOptions extends WorkOptions {
   readonly prices: Prices;
   readonly rules: SewabilityRules;
+  /** What is asked where nothing that keeps the rules keeps the limits. */
+  readonly hardRules: SewabilityRules;
   readonly settled: readonly SettledCut[];
   readonly effort: "quick" | "normal" | "thorough";
   /** Goes on from what is there; no other starts are looked for. */

@@ -473,6 +473,19 @@ export function measureSheet(surface: SearchSurface, sheet: LightSheet, used: Fl
   };
 }
 
+/** Violation of the triangles that lie on some of the surface's own, in the measure of a state's `violation`. */
+export function violationIn(surface: SearchSurface, state: SearchState, zone: ReadonlySet<number>): number {
+  let sum = 0;
+  state.patches.forEach((patch, i) => {
+    if (state.measures[i].accepted) return;
+    const used = state.used[i];
+    patch.baseTriangle.forEach((base, t) => {
+      if (used[t] > 1 && zone.has(base)) sum += state.sheets[i].area[t] * overrun(used[t]);
+    });
+  });
+  return sum / surface.totalArea;
+}
+
 /** What a turned-over triangle counts, and the most that one far over its limit does: so no few spots rule. */
 const WORST = 4;
 

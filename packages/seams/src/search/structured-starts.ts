@@ -38,15 +38,25 @@ const REACHES: readonly (readonly [long: number, short: number])[] = [
 const FANS = [1, 2, 3, 4, 5, 6, 8, 10];
 /** Shares of the way round at which a tube is cut into gores. */
 const GORES: readonly (readonly number[])[] = [[0.5], [0.25], [0.75], [1 / 3, 2 / 3], [0.25, 0.5, 0.75]];
+/** The same for cloth that is too firm for those. */
+const NARROW_GORES: readonly (readonly number[])[] = [3, 4, 5, 6].map((count) =>
+  Array.from({ length: count }, (_, i) => (i + 1) / (count + 1)),
+);
 
-/** Fans and gores for the worst patch of a state. */
-export function structuredStarts(surface: SearchSurface, state: SearchState): StructuredStart[] {
+/** Fans and gores for the worst patch of a state; `narrow` for gores alone, but more of them. */
+export function structuredStarts(
+  surface: SearchSurface,
+  state: SearchState,
+  narrow = false,
+): StructuredStart[] {
   let worst = -1;
   state.measures.forEach((m, i) => {
     if (!m.accepted && (worst < 0 || m.violation > state.measures[worst].violation)) worst = i;
   });
   if (worst < 0) return [];
-  return [...fans(surface, state, state.patches[worst]), ...gores(surface, state, state.patches[worst])];
+  const patch = state.patches[worst];
+  if (narrow) return gores(surface, state, patch, NARROW_GORES);
+  return [...fans(surface, state, patch), ...gores(surface, state, patch, GORES)];
 }
 
 function fans(surface: SearchSurface, state: SearchState, patch: SearchPatch): StructuredStart[] {
@@ -109,11 +119,16 @@ function fans(surface: SearchSurface, state: SearchState, patch: SearchPatch): S
 }
 
 /** Lines from rim to rim at shares of the way round a tube that one seam has opened. */
-function gores(surface: SearchSurface, state: SearchState, patch: SearchPatch): StructuredStart[] {
+function gores(
+  surface: SearchSurface,
+  state: SearchState,
+  patch: SearchPatch,
+  choices: readonly (readonly number[])[],
+): StructuredStart[] {
   const round = wayRound(state, patch);
   if (!round) return [];
   const out: StructuredStart[] = [];
-  for (const shares of GORES) {
+  for (const shares of choices) {
     const lines = shares.flatMap((share) => levelLines(state, patch, (v) => round[v] - share));
     if (lines.length !== shares.length) continue;
     const groups = lines.map((line) => [line]);
