@@ -1,6 +1,6 @@
 import type { CholeskyFactor, SparseSymmetric } from "@peltry/geometry";
 import type { WorkOptions } from "@peltry/issues";
-import { fabricLimits } from "./energy-fabric";
+import { fabricLimits } from "./fabric-limits";
 import { budget, newtonPace, isValid, sheetBorder, smallestDeterminant, untangle } from "./make-valid";
 import { outlineContact, type OutlineContact } from "./outline-contact";
 import { openStart } from "./open-start";
