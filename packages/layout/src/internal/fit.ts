@@ -113,15 +113,16 @@ export function explainMisfit(job: Job, part: Part, options: LayoutOptions): Mis
       fitsOffNap: [],
     };
   }
+  const known = new Map<string, boolean>();
+  const fitsTurned = (b: number, turn: number): boolean => {
+    const key = `${b}/${Math.round(1000 * turn)}`;
+    let fits = known.get(key);
+    if (fits === undefined) known.set(key, (fits = fitsAlone(shape, [turn], job.bins[b], asks)));
+    return fits;
+  };
+  for (const b of bins) for (const turn of turnsFor(b)) known.set(`${b}/${Math.round(1000 * turn)}`, false);
   const fitsAt = (turn: number): boolean =>
-    bins.some((b) =>
-      fitsAlone(
-        shape,
-        turnsFor(b).map((t) => (t + turn) % 360),
-        job.bins[b],
-        asks,
-      ),
-    );
+    bins.some((b) => turnsFor(b).some((t) => fitsTurned(b, (t + turn) % 360)));
   const fitsOffNap = panel.rotations === "free" ? [] : OFF_NAP.filter(fitsAt);
   if (fitsOffNap.includes(180)) {
     return { code: "layout/against-nap", reason: "fits only against the pile", maxScale, fitsOffNap };
