@@ -45,7 +45,7 @@ export function finishPanel(
       code: "flatten/over-fabric-limit",
       severity: "warning",
       message:
-        `The cloth would have to strain beyond its limits on ${percent(over.area)} of the panel; ` +
+        `The cloth would have to strain beyond its limits on ${share(over.area)} of the panel; ` +
         `worst at triangle ${over.triangle}: ${over.what} ${percent(over.value)}, limit ${percent(over.limit)}.`,
       at: { triangle: over.triangle, point: centre(positions, sheet.triangles, over.triangle) },
       found: over.value,
@@ -187,4 +187,6 @@ function centre(x: Float64Array, triangles: Uint32Array, t: number): number[] {
   return [(x[a] + x[b] + x[c]) / 3, (x[a + 1] + x[b + 1] + x[c + 1]) / 3];
 }
 
+/** A share that is not zero is not printed as 0. */
+const share = (fraction: number) => (fraction < 0.0005 ? "less than 0.1 %" : percent(fraction));
 const percent = (fraction: number) => `${Math.round(fraction * 1000) / 10} %`;
