@@ -34,6 +34,8 @@ export interface CarriedLine extends SeamLine {
   readonly cut?: boolean;
 }
 
+/** Nearness at which a crossing moves to a vertex, of an edge: small, or a way into a junction takes in the vertex beside it. */
+const SNAP = 0.04;
 /** Starts tried round the shorter end of a tube. */
 const STARTS = 24;
 /** Openings that are added at most. */
@@ -187,7 +189,7 @@ function insertOpening(
     ...form.lines.map((run, i) => ({ path: run, closed: lines[i].closed === true })),
     ...form.openings.map((opening) => ({ path: opening.path, closed: false })),
   ];
-  const refined = refineAlong(form.mesh, kept, form.regionOf, [path]);
+  const refined = refineAlong(form.mesh, kept, form.regionOf, [path], SNAP);
   const base = Uint32Array.from(refined.refinement.baseTriangle);
   return {
     mesh: refined.refinement.toMesh(),

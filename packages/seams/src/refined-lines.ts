@@ -19,12 +19,13 @@ export interface RefinedLines {
 /** First mark of the cuts here; marks below belong to given lines. */
 const CUTS_FROM = 1_000_000;
 
-/** Inserts cuts into a form and follows every line through the splits. */
+/** Inserts cuts into a form, see `insertPath` for `snap`, and follows every line through the splits. */
 export function refineAlong(
   mesh: TriangleMesh,
   fixed: readonly { readonly path: readonly number[]; readonly closed: boolean }[],
   regions: Int32Array,
   cuts: readonly (readonly SurfacePoint[])[],
+  snap = 0.12,
 ): RefinedLines {
   const refinement = new MeshRefinement(mesh);
   fixed.forEach(({ path, closed }, i) => refinement.markPath(closed ? [...path, path[0]] : path, i + 1));
@@ -33,7 +34,7 @@ export function refineAlong(
     if (g > h && regions[Math.floor(h / 3)] !== regions[Math.floor(g / 3)])
       refinement.markEdge(h, CUTS_FROM - 1);
   }
-  const first = cuts.map((path, i) => insertPath(refinement, path, { mark: CUTS_FROM + i, snap: 0.12 }));
+  const first = cuts.map((path, i) => insertPath(refinement, path, { mark: CUTS_FROM + i, snap }));
   return {
     refinement,
     fixed: fixed.map(({ path, closed }) => {
