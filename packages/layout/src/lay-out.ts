@@ -8,7 +8,15 @@ import { clothToBuy } from "./internal/cloth-to-buy";
 import { atFineTurns, binsThatFit, explainMisfit, fitsAnywhere } from "./internal/fit";
 import { fromGrid, GRID, orientOutline } from "./internal/grid";
 import { groupItems } from "./internal/group-items";
-import { openOnFold, readJob, rotationFor, rotationsOf, turnFor, type Job } from "./internal/read-job";
+import {
+  openOnFold,
+  readJob,
+  rotationFor,
+  rotationsOf,
+  turnFor,
+  type Job,
+  type Part,
+} from "./internal/read-job";
 import { turnGrid } from "./internal/shape";
 import type { Spot } from "./internal/solve";
 import { solveGroup } from "./internal/stages";
@@ -71,7 +79,9 @@ export function layOut(
   const spots = keepChecked(job, panels, solved.spots, options, issues);
   const left = new Set(job.parts.map((_, i) => i));
   for (const spot of spots) left.delete(spot.item);
-  const unplaced = [...left].map((i) => describeUnplaced(job, i, fitting.includes(i), options));
+  // Copies of a panel are judged once.
+  const known = new Map<number, Told>();
+  const unplaced = [...left].map((i) => describeUnplaced(job, i, fitting.includes(i), options, known));
   for (const entry of unplaced) issues.push(unplacedIssue(entry));
   const placements = spots.map((spot) => toPlacement(job, spot, options));
   const toBuy = clothToBuy(job, [...left], options, LAYOUT_DEFAULTS.buyWidth);
@@ -238,7 +248,15 @@ function toPlacement(job: Job, spot: Spot, options: LayoutOptions): Placement {
   };
 }
 
-function describeUnplaced(job: Job, i: number, fits: boolean, options: LayoutOptions): UnplacedPanel {
+type Told = Pick<UnplacedPanel, "code" | "reason" | "maxScale" | "fitsOffNap" | "splits">;
+
+function describeUnplaced(
+  job: Job,
+  i: number,
+  fits: boolean,
+  options: LayoutOptions,
+  known: Map<number, Told>,
+): UnplacedPanel {
   const part = job.parts[i];
   const { panel, copy, mirrored } = part;
   if (fits) {
@@ -255,6 +273,13 @@ function describeUnplaced(job: Job, i: number, fits: boolean, options: LayoutOpt
       splits: [],
     };
   }
+  let told = known.get(part.shape);
+  if (told === undefined) known.set(part.shape, (told = explainWithSplits(job, part, options)));
+  return { panel: panel.id, copy, mirrored, ...told };
+}
+
+function explainWithSplits(job: Job, part: Part, options: LayoutOptions): Told {
+  const { panel, mirrored } = part;
   const misfit = explainMisfit(job, part, options);
   const napAngle = panel.napAngle ?? 90;
   const flip = (points: readonly (readonly [number, number])[]) =>
@@ -272,7 +297,7 @@ function describeUnplaced(job: Job, i: number, fits: boolean, options: LayoutOpt
           allowance: options.splitAllowance ?? LAYOUT_DEFAULTS.splitAllowance,
           piecesFor: (outline) => binsThatFit(job, part, outline, options).map((b) => job.pieces[b].id),
         });
-  return { panel: panel.id, copy, mirrored, ...misfit, splits };
+  return { ...misfit, splits };
 }
 
 function unplacedIssue(entry: UnplacedPanel): Issue {

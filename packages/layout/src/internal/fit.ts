@@ -6,22 +6,25 @@ import { createRoomTable } from "./room-table";
 import { createShape, orientShape, type Shape } from "./shape";
 import { roomOf, type Bin, type Item } from "./world";
 
+/** Cells along each side of the grids of positions that are searched, the cheap one first. */
+const GRIDS = [24, 96];
+
 /** True when a shape fits a bin by itself at one of the turns. A grid search: very tight fits can be missed. */
 export function fitsAlone(
   shape: Shape,
   turns: readonly number[],
   bin: Bin,
   asks: { readonly minQuality: number | undefined; readonly edgeGap: number },
+  grids: readonly number[] = GRIDS,
 ): boolean {
+  if (shape.area > bin.area) return false;
   return turns.some((turn) => {
     const oriented = orientShape([shape], 0, turn);
     const room = roomOf(oriented, bin, asks.minQuality, asks.edgeGap);
     if (room === undefined) return false;
     if (!room.odd) return true;
     const borders = bin.borders!(asks.minQuality);
-    return [24, 96].some(
-      (cells) => createRoomTable(shape, oriented, borders, room, cells).sample !== undefined,
-    );
+    return grids.some((cells) => createRoomTable(shape, oriented, borders, room, cells).sample !== undefined);
   });
 }
 
@@ -81,7 +84,7 @@ export function atFineTurns(job: Job, i: number): Item | undefined {
       const bin = job.bins[b];
       const odd = (bin.borders?.(item.minQuality).length ?? 0) > 0;
       if (turns.length === 0 || (odd && delta % FINE_STEP_ODD !== 0)) return false;
-      return fitsAlone(job.shapes[item.shape], [(turns[0] + delta) % 360], bin, asks);
+      return fitsAlone(job.shapes[item.shape], [(turns[0] + delta) % 360], bin, asks, GRIDS.slice(0, 1));
     });
     if (fits) found.push(delta);
   }
