@@ -112,7 +112,7 @@ export function wetBulb(airC: number, humidityPercent: number): number {
     T * Math.atan(0.151977 * Math.sqrt(H + 8.313659)) +
     Math.atan(T + H) -
     Math.atan(H - 1.676331) +
-    0.00391838 * H ** 1.5 * Math.atan(0.023101 * H) -
+    0.00391838 * H * Math.sqrt(H) * Math.atan(0.023101 * H) -
     4.686035
   );
 }
