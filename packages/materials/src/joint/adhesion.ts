@@ -72,7 +72,7 @@ export interface Adhesion {
     readonly text: string;
     readonly faces: readonly number[];
   }[];
-  /** The sources of the ratings as one text. */
+  /** The sources of the ratings as one text; "nobody has rated it" where the table has neither side. */
   readonly source: string;
   readonly sources: readonly Source[];
   readonly cautions: readonly Caution[];
@@ -123,7 +123,7 @@ export function adhesion(
       text: reasonText(code),
       faces: [0, 1].filter((index) => faces[index]!.reasonCodes.includes(code)),
     })),
-    source: sources.map(sourceText).join("; "),
+    source: sources.map(sourceText).join("; ") || "No source: nobody has rated it",
     sources,
     cautions: cautionsOf(glue, codes).map(caution),
     regionRules: regionRules([glue], options.region),
@@ -220,8 +220,12 @@ function rateFace(glue: MaterialEntry, face: Side1, options: JointOptions): Face
   ].filter((gate) => gate !== undefined);
   const base: Rating = cell?.rating ?? "unknown";
   const rating = closed.reduce<Rating>((worst, gate) => worseRating(worst, gate.rating), base);
+  // How to glue what has to go on stretching is said even where it costs no rank.
   const biting = closed.filter(
-    (gate) => worseRating(base, gate.rating) !== base || cell?.reasonCodes.includes(gate.code),
+    (gate) =>
+      worseRating(base, gate.rating) !== base ||
+      cell?.reasonCodes.includes(gate.code) ||
+      gate.gate === "stretch",
   );
   const codes = [
     ...biting.map((gate) => gate.code),
@@ -242,7 +246,6 @@ function rateFace(glue: MaterialEntry, face: Side1, options: JointOptions): Face
 
 function sourcesOf(glue: MaterialEntry, faces: readonly Side1[]): Source[] {
   const ids = new Set(faces.flatMap((face) => cellOf(glue, face)?.sources ?? []));
-  if (ids.size === 0) ids.add("common-practice");
   return [...ids].map((id) => sourceOf(undefined, id));
 }
 
@@ -264,8 +267,13 @@ function issuesOf(
   unbacked: boolean,
 ): Issue[] {
   const issues: Issue[] = [];
+  const told = new Set<string>();
   faces.forEach((face, index) => {
     const name = face.material ?? face.substrate ?? `side ${index + 1}`;
+    // Two sides of one material are one matter.
+    const matter = `${name} ${face.side} ${face.rating}`;
+    if (told.has(matter)) return;
+    told.add(matter);
     if (face.basis === "none")
       issues.push({
         code: "materials/adhesion-unknown",
