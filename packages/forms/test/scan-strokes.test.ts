@@ -1,6 +1,6 @@
 import { createRandom } from "@peltry/geometry";
 import { describe, expect, it } from "vitest";
-import type { FittedStroke } from "../src/scan/paint/fit-strokes";
+import { settleTips, type FittedStroke } from "../src/scan/paint/fit-strokes";
 import { settleCarried } from "../src/scan/paint/drawn-ends";
 import type { InkMap } from "../src/scan/paint/find-strokes";
 import { joinEnds, type JoinedStroke } from "../src/scan/paint/join-ends";
@@ -70,30 +70,59 @@ describe("joinEnds", () => {
   });
 });
 
-describe("settleCarried", () => {
-  const width = 6;
-  const side = 81;
-  const pitch = 2;
-  /** A flat sheet with the ink of a long line along x = 80 and of one along z = 80 from x = 20 to `tip`, round pens. */
-  const sheet = (tip: number): { graph: SurfaceGraph; ink: InkMap } => {
-    const positions = new Float64Array(3 * side * side);
-    const share = new Float64Array(side * side);
-    const triangles: number[] = [];
-    for (let i = 0; i < side; i++) {
-      for (let j = 0; j < side; j++) {
-        const v = i * side + j;
-        const [x, z] = [pitch * i, pitch * j];
-        positions.set([x, 0, z], 3 * v);
-        const past = Math.max(0, 20 - x, x - tip);
-        const off = Math.min(Math.abs(x - 80), Math.hypot(past, z - 80));
-        share[v] = Math.max(0, Math.min(1, 0.5 + (width / 2 - off) / pitch));
-        if (i + 1 === side || j + 1 === side) continue;
-        triangles.push(v, v + 1, v + side + 1, v, v + side + 1, v + side);
+/** A flat sheet of 160 mm with ink of the given distance from the middle of its line at each place. */
+function inkedSheet(
+  pitch: number,
+  width: number,
+  off: (x: number, z: number) => number,
+): { graph: SurfaceGraph; ink: InkMap } {
+  const side = Math.round(160 / pitch) + 1;
+  const positions = new Float64Array(3 * side * side);
+  const share = new Float64Array(side * side);
+  const triangles: number[] = [];
+  for (let i = 0; i < side; i++) {
+    for (let j = 0; j < side; j++) {
+      const v = i * side + j;
+      const [x, z] = [pitch * i, pitch * j];
+      positions.set([x, 0, z], 3 * v);
+      share[v] = Math.max(0, Math.min(1, 0.5 + (width / 2 - off(x, z)) / pitch));
+      if (i + 1 === side || j + 1 === side) continue;
+      triangles.push(v, v + 1, v + side + 1, v, v + side + 1, v + side);
+    }
+  }
+  const graph = buildSurfaceGraph({ positions, triangles: Uint32Array.from(triangles) });
+  return { graph, ink: { share, width } };
+}
+
+describe("settleTips", () => {
+  it("settleTips › finds where the pen stopped to a fifth of an edge, where one vertex holds half a width of ink [oracle: drawn by the test]", () => {
+    const [pitch, width] = [6, 9];
+    for (const turn of [0, 0.3, 0.7]) {
+      const [c, s] = [Math.cos(turn), Math.sin(turn)];
+      for (let tip = 90; tip < 97; tip += 1.3) {
+        const { graph, ink } = inkedSheet(pitch, width, (x, z) => {
+          const along = (x - 20) * c + (z - 50) * s;
+          const aside = (z - 50) * c - (x - 20) * s;
+          return Math.hypot(Math.max(0, -along, along - tip), aside);
+        });
+        const points = Array.from({ length: 34 }, (_, i): Vec => [20 + 3 * i * c, 0, 50 + 3 * i * s]);
+        const stroke: FittedStroke = { points, closed: false, joined: [true, false] };
+        settleTips(graph, ink, [stroke]);
+        const [x, , z] = stroke.points[stroke.points.length - 1];
+        expect(Math.abs((x - 20) * c + (z - 50) * s - tip), `turn ${turn}, tip ${tip}`).toBeLessThan(1.2);
+        expect(stroke.points[0]).toEqual(points[0]);
       }
     }
-    const graph = buildSurfaceGraph({ positions, triangles: Uint32Array.from(triangles) });
-    return { graph, ink: { share, width } };
-  };
+  });
+});
+
+describe("settleCarried", () => {
+  const width = 6;
+  /** Ink of a long line along x = 80 and of one along z = 80 from x = 20 to `tip`, round pens. */
+  const sheet = (tip: number): { graph: SurfaceGraph; ink: InkMap } =>
+    inkedSheet(2, width, (x, z) =>
+      Math.min(Math.abs(x - 80), Math.hypot(Math.max(0, 20 - x, x - tip), z - 80)),
+    );
   const straight = (from: Vec, to: Vec): Vec[] =>
     Array.from({ length: 61 }, (_, i) => [0, 1, 2].map((k) => from[k] + ((to[k] - from[k]) * i) / 60) as Vec);
 
@@ -117,7 +146,7 @@ describe("settleCarried", () => {
         },
       ];
       settleCarried(graph, ink, strokes);
-      // Inside the other line's ink the end cannot be seen: a quarter of a width is its guess.
+      // Inside the other line's ink the end cannot be seen: the middle is its guess.
       expect(Math.abs(strokes[1].carried - (80 - tip)), `tip at ${tip}`).toBeLessThan(2.5);
       expect(strokes[0].carried).toBe(0);
     }

@@ -14,7 +14,7 @@ const CAP = Math.PI / 8;
  * Sets `carried` of each stroke, negative where the pen ran on past the other line.
  *
  * @remarks Inked area before and past the other line, over the line's width; inside the other line's ink the end cannot be
- * seen, and counts as a quarter of the width short of the middle.
+ * seen, and counts as on its middle.
  */
 export function settleCarried(graph: SurfaceGraph, ink: InkMap, strokes: readonly JoinedStroke[]): void {
   const inked: number[] = [];
@@ -67,7 +67,8 @@ function carriedAt(
   while (tip > 0 && amount[tip - 1] < 0.25 * local * step) tip--;
   if ((enter - tip) * step > 0.6 * width) return (last - tip) * step + CAP * local;
   const past = sum(amount, leave, lastInked(amount, leave, local, step)) / local;
-  return past > 0.1 * local ? -Math.max(0, (leave - last) * step + past - CAP * local) : 0.25 * local;
+  // Hidden in the other line's ink it is as likely short of the middle as past it.
+  return past > 0.1 * local ? -Math.max(0, (leave - last) * step + past - CAP * local) : 0;
 }
 
 /** Inked area nearest to each sample, within the width of a line. */

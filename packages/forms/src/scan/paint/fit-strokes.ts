@@ -130,18 +130,19 @@ function spreadNormals(strokes: readonly FittedStroke[], first: readonly number[
   });
 }
 
+/** Ink further ahead than this belongs to whatever comes after a gap, in widths of a line. */
+const TIP_REACH = 3.2;
+
 /**
- * Puts each free end where its ink ends: the inked area beyond a line across the stroke, over the line's width, less the
- * round cap that a pen leaves.
+ * Puts each free end where the pen was set down or lifted: of all lengths of a line with a round end, the one that leaves
+ * the least difference (in squares, weighed by area) to the ink found there.
+ *
+ * @remarks Inked area alone is coarse where a line is hardly wider than an edge: one vertex is half a width of length. Where
+ * the bare vertices lie tells as much as where the inked ones do.
  */
 export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly FittedStroke[]): void {
   const p = graph.mesh.positions;
-  const inked: number[] = [];
-  for (let v = 0; v < graph.vertexCount; v++) if (ink.share[v] > 0.05) inked.push(v);
-  const grid = new PointGrid(
-    inked.map((v) => at(p, v)),
-    4 * ink.width + 2 * graph.edge,
-  );
+  const all = new PointGrid(p, 4 * ink.width + 2 * graph.edge);
   const owner = strokes.flatMap((s, i) => s.points.map(() => i));
   const others = new PointGrid(
     strokes.flatMap((s) => s.points),
@@ -155,29 +156,45 @@ export function settleTips(graph: SurfaceGraph, ink: InkMap, strokes: readonly F
       const back = Math.min(run.length - 2, Math.max(2, Math.round((1.5 * ink.width) / fitStep(graph))));
       const pivot = run[run.length - 1 - back];
       const way = unit(sub(pivot, run[Math.max(0, run.length - 1 - 3 * back)]));
-      let beyond = 0;
-      let before = 0;
-      const look = 2 * ink.width;
-      grid.near(pivot, (i) => {
-        const v = inked[i];
+      const near: InkBeside[] = [];
+      all.near(pivot, (v) => {
         const d = sub(at(p, v), pivot);
         const ahead = dot(d, way);
+        if (ahead < 0 || ahead > (TIP_REACH + 0.5) * ink.width + graph.edge) return;
         const aside = size(sub(d, [ahead * way[0], ahead * way[1], ahead * way[2]]));
         if (aside > 0.7 * ink.width + 0.7 * graph.edge) return;
-        const amount = ink.share[v] * graph.area[v];
-        // Ink further ahead belongs to whatever comes after a gap.
-        if (ahead > 3.2 * ink.width) return;
-        if (ahead > 0 && others.nearest(at(p, v), (k) => owner[k] !== own) >= 0) return;
-        if (ahead >= 0) beyond += amount;
-        else if (ahead > -look) before += amount;
+        if (others.nearest(at(p, v), (k) => owner[k] !== own) >= 0) return;
+        near.push({ ahead, aside, share: ink.share[v], area: graph.area[v] });
       });
-      const width =
-        before > 0 ? Math.max(0.85 * ink.width, Math.min(1.15 * ink.width, before / look)) : ink.width;
-      const length = Math.max(0, beyond / width - 0.39 * width);
+      const length = tipAhead(near, ink.width, 0.6 * graph.edge);
       const trimmed = [...run.slice(0, run.length - back), add(pivot, way, length)];
       stroke.points = side === 0 ? trimmed.reverse() : trimmed;
     }
   }
+}
+
+/** A vertex beside the end of a stroke. */
+interface InkBeside {
+  readonly ahead: number;
+  readonly aside: number;
+  readonly share: number;
+  readonly area: number;
+}
+
+/** How far a line with a round end reaches, to fit the ink best. Its edge is a ramp of the given breadth. */
+function tipAhead(near: readonly InkBeside[], width: number, ramp: number): number {
+  let best = 0;
+  let least = Infinity;
+  for (let length = 0; length <= TIP_REACH * width; length += 0.02 * width) {
+    let cost = 0;
+    for (const { ahead, aside, share, area } of near) {
+      const off = Math.hypot(Math.max(0, ahead - length), aside);
+      const model = Math.max(0, Math.min(1, 0.5 + (width / 2 - off) / ramp));
+      cost += area * (share - model) ** 2;
+    }
+    if (cost < least) [least, best] = [cost, length];
+  }
+  return best;
 }
 
 /** True when a place carries enough ink to be on a line. */
