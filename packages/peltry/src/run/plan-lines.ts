@@ -127,6 +127,7 @@ function suggestLines(input: PlanInput, given: Lines, clothOf: (region: number) 
     onProgress: input.work.onProgress,
   });
   const named = plan.arcs.filter((arc) => arc.kind !== "border");
+  const suggested = named.filter((arc) => arc.origin === "suggestion");
   const curves = named.map((arc): FormCurve => ({
     id: arc.id,
     name: arcName(arc, form),
@@ -143,17 +144,30 @@ function suggestLines(input: PlanInput, given: Lines, clothOf: (region: number) 
     lines: curves.map(({ id, path, closed }) => ({ id, path, closed })),
     issues: [
       ...plan.issues,
-      ...named
-        .filter((arc) => arc.origin === "suggestion")
-        .map((arc): Issue => ({
-          code: "run/seam-suggested",
-          severity: "note",
-          message: `Part "${input.part.id}": ${arcName(arc, form)} of ${Math.round(arc.length)} mm added. ${arc.reason}`,
-          at: { seam: arc.id },
-          fix: "Accept, lock or reject it under seams.decisions.",
-        })),
+      ...suggested.map((arc): Issue => ({
+        code: "run/seam-suggested",
+        severity: "note",
+        message: `Part "${input.part.id}": ${arcName(arc, form)} of ${Math.round(arc.length)} mm added. ${arc.reason}`,
+        at: { seam: arc.id },
+        fix: "Accept, lock or reject it under seams.decisions.",
+      })),
+      ...(plan.noExtraSeamsNeeded
+        ? [
+            {
+              code: "run/no-extra-seams",
+              severity: "note",
+              message: `Part "${input.part.id}": planned for ${used(fabrics)}; no seam or dart is needed beyond those drawn.`,
+              at: { path: ["parts", input.part.id, "seams"] },
+            } as const,
+          ]
+        : []),
     ],
   };
+}
+
+/** Names of the fabrics that a form wears. */
+function used(fabrics: readonly SeamFabric[]): string {
+  return [...new Set(fabrics.flatMap(({ name }) => name ?? []))].join(" and ");
 }
 
 function arcName(arc: { id: string; kind: string }, form: Form): string {
