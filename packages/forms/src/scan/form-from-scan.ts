@@ -18,7 +18,7 @@ import { SurfaceFinder } from "./paint/trace-stroke";
 import { PointGrid } from "./paint/point-grid";
 import { at, resample, runLength, type Vec } from "./paint/vector";
 import { orderInSpace } from "./order-in-space";
-import { markMade, repairMesh, type RepairOptions, type RepairReport } from "./repair-mesh";
+import { markMade, repairWithEdges, type RepairOptions, type RepairReport } from "./repair-mesh";
 import { turnPoint, turnUp, type UpAxis } from "./turn-up";
 
 /** A paint that marks one fabric. */
@@ -116,7 +116,7 @@ export function formFromScan(
   stage("repair", 0);
   const turned = turnUp(scan.mesh, options.up ?? "y");
   const ordered = orderInSpace(turned, scan.colors);
-  const repaired = repairMesh(ordered?.mesh ?? turned, {
+  const { repaired, edges } = repairWithEdges(ordered?.mesh ?? turned, {
     orient: "outward",
     flattenSpikes: true,
     evenRounds: 8,
@@ -125,7 +125,7 @@ export function formFromScan(
     colors: ordered?.colors ?? scan.colors,
   });
   stage("paint", 0.3);
-  const graph = buildSurfaceGraph(repaired.mesh);
+  const graph = buildSurfaceGraph(repaired.mesh, edges);
   const blind = markMade(repaired.sourceVertex);
   const field =
     repaired.colors && (options.line || paints.length > 1)

@@ -1,4 +1,4 @@
-import type { TriangleMesh } from "@peltry/geometry";
+import type { EdgeTable, TriangleMesh } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import { borderLoops, type BorderLoop } from "./repair/border-loops";
 import { closeFlatFaces, removeDuplicates, removeFins, removeZeroFaces } from "./repair/clean-faces";
@@ -7,7 +7,7 @@ import { findPieces, orientTriangles } from "./repair/orient";
 import { evenSurface } from "./repair/even-surface";
 import { flattenSpikes } from "./repair/flatten-spikes";
 import { splitJoints } from "./repair/split-joints";
-import { countUp, dropUnused, keepTriangles, type WorkingMesh } from "./repair/working-mesh";
+import { countUp, dropUnused, edgesOf, keepTriangles, type WorkingMesh } from "./repair/working-mesh";
 import { joinEqualPoints, joinNearPoints } from "./weld";
 
 /** How {@link repairMesh} works. */
@@ -97,6 +97,14 @@ export interface RepairedMesh {
  * open along the fewest edges met while winding it, with the issue `forms/one-sided`.
  */
 export function repairMesh(mesh: TriangleMesh, options: RepairOptions = {}): RepairedMesh {
+  return repairWithEdges(mesh, options).repaired;
+}
+
+/** The same, with the edges of the repaired mesh, for whoever walks over it next. */
+export function repairWithEdges(
+  mesh: TriangleMesh,
+  options: RepairOptions = {},
+): { repaired: RepairedMesh; edges: EdgeTable } {
   checkMesh(mesh, options);
   const issues: Issue[] = [];
   const { work, joined } = weld(mesh, options);
@@ -141,7 +149,7 @@ export function repairMesh(mesh: TriangleMesh, options: RepairOptions = {}): Rep
     unusedVerticesRemoved: unused,
   };
   stage("done", 1);
-  return {
+  const repaired: RepairedMesh = {
     mesh: { positions: work.positions, triangles: work.triangles },
     ...(colors ? { colors } : {}),
     sourceVertex: work.vertexSource,
@@ -154,6 +162,7 @@ export function repairMesh(mesh: TriangleMesh, options: RepairOptions = {}): Rep
       issues: [...issues, ...remarks(counts, found)],
     },
   };
+  return { repaired, edges: edgesOf(work) };
 }
 
 /** 1 where there is no source. */

@@ -22,11 +22,17 @@ export interface SurfaceGraph {
   readonly edge: number;
 }
 
-/** Builds the graph. Linear. */
-export function buildSurfaceGraph(mesh: TriangleMesh): SurfaceGraph {
+/**
+ * Builds the graph. Near linear.
+ *
+ * @param table - the mesh's edges, where someone has them already
+ */
+export function buildSurfaceGraph(
+  mesh: TriangleMesh,
+  table = buildEdgeTable(mesh.triangles, mesh.positions.length / 3),
+): SurfaceGraph {
   const { positions, triangles } = mesh;
   const vertexCount = positions.length / 3;
-  const table = buildEdgeTable(triangles, vertexCount);
   const twin = twinsOf(table);
   const leaving = new Int32Array(vertexCount).fill(-1);
   const onBorder = new Uint8Array(vertexCount);
@@ -60,7 +66,7 @@ export function buildSurfaceGraph(mesh: TriangleMesh): SurfaceGraph {
   for (let v = 0; v < vertexCount; v++) {
     for (let i = start[v]; i < start[v + 1]; i++) lengths[i] = gap(positions, v, neighbours[i]);
   }
-  const edge = at > 0 ? lengths.slice().sort()[at >> 1] : 1;
+  const edge = at > 0 ? middleEdge(lengths, start, neighbours) : 1;
   return {
     mesh,
     vertexCount,
@@ -73,6 +79,15 @@ export function buildSurfaceGraph(mesh: TriangleMesh): SurfaceGraph {
     ...sizes(mesh),
     edge,
   };
+}
+
+/** Middle edge length, each edge counted once. */
+function middleEdge(lengths: Float64Array, start: Int32Array, neighbours: Int32Array): number {
+  const once = new Float64Array(lengths.length);
+  let count = 0;
+  for (let v = 0; v + 1 < start.length; v++)
+    for (let i = start[v]; i < start[v + 1]; i++) if (neighbours[i] > v) once[count++] = lengths[i];
+  return once.subarray(0, count).sort()[count >> 1];
 }
 
 function gap(p: Float64Array, a: number, b: number): number {

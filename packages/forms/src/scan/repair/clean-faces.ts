@@ -1,4 +1,4 @@
-import { nextHalfEdge as next, vertexArea } from "@peltry/geometry";
+import { nextHalfEdge as next, vertexArea, type EdgeTable } from "@peltry/geometry";
 import { edgesOf, keepTriangles, type WorkingMesh } from "./working-mesh";
 
 /** Removes triangles that name a vertex twice; returns how many. */
@@ -94,8 +94,10 @@ export function removeDuplicates(mesh: WorkingMesh): number {
   const count = triangles.length / 3;
   const vertexCount = mesh.positions.length / 3;
   const first = new Int32Array(vertexCount + 1);
-  const lowest = (t: number): number =>
-    Math.min(triangles[3 * t], triangles[3 * t + 1], triangles[3 * t + 2]);
+  const lowest = (t: number): number => {
+    const low = triangles[3 * t] < triangles[3 * t + 1] ? triangles[3 * t] : triangles[3 * t + 1];
+    return low < triangles[3 * t + 2] ? low : triangles[3 * t + 2];
+  };
   for (let t = 0; t < count; t++) first[lowest(t) + 1]++;
   for (let v = 0; v < vertexCount; v++) first[v + 1] += first[v];
   const fill = first.slice(0, vertexCount);
@@ -104,7 +106,10 @@ export function removeDuplicates(mesh: WorkingMesh): number {
   const keep = new Uint8Array(count).fill(1);
   let removed = 0;
   for (let v = 0; v < vertexCount; v++) {
-    if (first[v + 1] - first[v] < 2) continue;
+    const many = first[v + 1] - first[v];
+    if (many < 2) continue;
+    // A set for each vertex costs more than looking along the few triangles that most have.
+    if (many < 12 && allApart(triangles, list, first[v], first[v + 1])) continue;
     const seen = new Set<number>();
     for (let i = first[v]; i < first[v + 1]; i++) {
       const t = list[i];
@@ -121,11 +126,30 @@ export function removeDuplicates(mesh: WorkingMesh): number {
   return removed;
 }
 
+/** Whether no two triangles of a list, all with one lowest vertex, have the same corners. */
+function allApart(triangles: Uint32Array, list: Int32Array, from: number, to: number): boolean {
+  for (let i = from + 1; i < to; i++) {
+    const a = triangles[3 * list[i]];
+    const b = triangles[3 * list[i] + 1];
+    const c = triangles[3 * list[i] + 2];
+    for (let j = from; j < i; j++) {
+      const x = triangles[3 * list[j]];
+      const y = triangles[3 * list[j] + 1];
+      const z = triangles[3 * list[j] + 2];
+      // The lowest is the same: one more in common and the same sum is the same three.
+      if (a + b + c !== x + y + z) continue;
+      if (Math.max(a, b, c) === Math.max(x, y, z)) return false;
+    }
+  }
+  return true;
+}
+
 /** Removes fins: triangles that hang on an edge shared by two others, with nothing on their other sides. */
 export function removeFins(mesh: WorkingMesh): number {
   let total = 0;
   for (let round = 0; round < 50; round++) {
     const table = edgesOf(mesh);
+    if (!hasCrowdedEdge(table)) break;
     const uses = (h: number): number => table.start[table.edgeOf[h] + 1] - table.start[table.edgeOf[h]];
     const keep = new Uint8Array(mesh.triangles.length / 3).fill(1);
     const spare = new Int32Array(table.edgeCount);
@@ -147,4 +171,10 @@ export function removeFins(mesh: WorkingMesh): number {
     keepTriangles(mesh, keep);
   }
   return total;
+}
+
+/** Whether any edge has more than two triangles. */
+export function hasCrowdedEdge({ start, edgeCount }: EdgeTable): boolean {
+  for (let e = 0; e < edgeCount; e++) if (start[e + 1] - start[e] > 2) return true;
+  return false;
 }

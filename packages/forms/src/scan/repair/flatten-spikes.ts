@@ -19,13 +19,13 @@ export function flattenSpikes(mesh: WorkingMesh): number {
   const degree = new Int32Array(count);
   const most = new Float64Array(count);
   for (let h = 0; h < triangles.length; h++) {
-    const [a, b] = [triangles[h], triangles[next(h)]];
-    for (const [v, w] of [
-      [a, b],
-      [b, a],
-    ]) {
-      degree[v]++;
-      for (let k = 0; k < 3; k++) mean[3 * v + k] += p[3 * w + k];
+    const a = triangles[h];
+    const b = triangles[next(h)];
+    degree[a]++;
+    degree[b]++;
+    for (let k = 0; k < 3; k++) {
+      mean[3 * a + k] += p[3 * b + k];
+      mean[3 * b + k] += p[3 * a + k];
     }
   }
   const off = new Float64Array(count);

@@ -1,4 +1,5 @@
 import { nextHalfEdge as next } from "@peltry/geometry";
+import { hasCrowdedEdge } from "./clean-faces";
 import { edgesOf, type WorkingMesh } from "./working-mesh";
 
 /** What was split. */
@@ -20,15 +21,9 @@ export interface SplitResult {
 export function splitJoints(mesh: WorkingMesh, alsoOneSided = false): SplitResult {
   const first = splitOnce(mesh, alsoOneSided, true);
   // Carrying on across a joint can tie two bodies together all round; then the joint is cut open and each body closes.
-  if (first.edges === 0 || !hasJoint(mesh)) return first;
+  if (first.edges === 0 || !hasCrowdedEdge(edgesOf(mesh))) return first;
   const second = splitOnce(mesh, alsoOneSided, false);
   return { edges: first.edges, vertices: first.vertices + second.vertices };
-}
-
-function hasJoint(mesh: WorkingMesh): boolean {
-  const { start, edgeCount } = edgesOf(mesh);
-  for (let e = 0; e < edgeCount; e++) if (start[e + 1] - start[e] > 2) return true;
-  return false;
 }
 
 function splitOnce(mesh: WorkingMesh, alsoOneSided: boolean, carryOn: boolean): SplitResult {
