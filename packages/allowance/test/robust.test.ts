@@ -553,6 +553,11 @@ describe("addAllowance on hard outlines", () => {
     expect(made.holes).toHaveLength(1);
     expect(signedArea(made.holes[0])).toBeCloseTo(-28 * 28, 3);
     expect(made.issues).toEqual([]);
+    for (const size of [40, 40 / 3, 100 / 7]) {
+      // Without allowance the hole is cut on its own line.
+      const bare = addAllowance(panel(size), { width: 6, roles: { hem: 0, raw: 0, seam: 0, opening: 0 } });
+      expect(codes(bare)).toEqual([]);
+    }
     const closed = addAllowance(panel(10), { width: 6 });
     expect(closed.holes).toEqual([]);
     expect(codes(closed)).toEqual(["allowance/hole-closed"]);

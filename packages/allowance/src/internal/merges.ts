@@ -55,8 +55,9 @@ export function findMerges(
       if (edges[edges.length - 1] !== owner[i]) edges.push(owner[i]);
     }
     if (depth <= DEPTH_RATIO * width + 0.01 && convex <= CONVEX_TURN) return;
-    if (width === 0 || edges.some((i) => covered[i])) return;
+    // The run begins on the edge of the last point seen.
     const first = owner[here.sew];
+    if (width === 0 || covered[first] || edges.some((i) => covered[i])) return;
     const last = owner[next.sew];
     const names = [...new Set([first, ...edges, last].map((i) => ring[i].id))];
     merges.push({ edges: names, length, depth, point: middle(from, to) });

@@ -1,4 +1,4 @@
-import { distance, pointInOutline, signedArea, type Point } from "@peltry/geometry";
+import { distance, distanceToOutline, pointInOutline, signedArea, type Point } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import { edgesOutline, type Edge } from "@peltry/pattern";
 import type { Merge } from "../types";
@@ -49,7 +49,10 @@ export function holeIssues(
   const issues: Issue[] = [];
   for (const ring of inner) {
     const sew = edgesOutline(ring);
-    if (holes.some((hole) => pointInOutline(hole[0], sew) !== "outside")) continue;
+    // Without allowance the cut runs on the sew line, a rounding to either side.
+    const isIn = (p: Point): boolean =>
+      pointInOutline(p, sew) !== "outside" || distanceToOutline(p, sew) < 0.01;
+    if (holes.some((hole) => isIn(hole[0]))) continue;
     issues.push({
       code: "allowance/hole-closed",
       severity: "warning",
