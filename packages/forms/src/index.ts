@@ -73,6 +73,7 @@ export {
   type ClosureOptions,
 } from "./parts/closures";
 export { makeHood, type HoodOptions, type MadeHood } from "./parts/make-hood";
+export { makeHalfMask, type HalfMaskOptions, type MadeHalfMask } from "./parts/make-half-mask";
 export { makeTail } from "./parts/make-tail";
 export type { MadeTail, TailOptions } from "./parts/tail-shape";
 export { makeEars, type EarsOptions, type MadeEars } from "./parts/make-ears";

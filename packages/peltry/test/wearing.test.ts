@@ -1,4 +1,6 @@
 import { describe, expect, it } from "vitest";
+import { addAllowance } from "@peltry/allowance";
+import { makeHood } from "@peltry/forms";
 import { makeCostume, readProject, summarise, type MadeCostume } from "../src/index";
 
 /** A band with two horns: quick, and all of it can be reckoned by hand. */
@@ -45,6 +47,30 @@ describe("wear checks of a whole project", () => {
     const more = (built!.massG * 9.80665 * (centreOnHead[2]! + 15)) / 1e4;
     expect(moment(made) - moment(without)).toBeCloseTo(more, 0);
     expect(made.pattern.panels.filter((panel) => panel.id.startsWith("hood-"))).toHaveLength(3);
+  });
+  it("finds no bay on a hood's sides, whichever edge their outlines begin with [invariant: left mirrors right]", () => {
+    for (const headGirth of [520, 570, 600])
+      for (const panel of makeHood({ headGirth }).pattern.panels)
+        expect(addAllowance(panel, { cloth: "pile" }).merges).toEqual([]);
+  });
+  it("takes what a half mask lets see, unless the day says otherwise [oracle: eye height over the tangent]", () => {
+    const mask = `peltry: 1
+name: Mask
+wearer: { age: 30, measures: { stature: 1700, hip: 1000 } }
+fabrics:
+  felt: { name: Felt, material: wool-felt, seamAllowanceMm: 5, pieces: [{ id: a, widthMm: 900, lengthMm: 900 }] }
+parts:
+  - { id: mask, name: Mask, kind: half-mask, headGirthMm: 570, eyeReliefMm: 20, window: { heightMm: 40 }, fabrics: { coat: felt, lining: felt } }
+`;
+    const floor = (text: string) => found(make(text), "sight")[0]!;
+    // Window 40 mm high, 20 mm before the eye: 45° down, so the floor is as far away as the eye is high.
+    expect(floor(mask)).toMatchObject({ level: "caution", figure: 1700 - 115 });
+    expect(floor(mask + "wearing: { lowestSeenDeg: 60 }\n").figure).toBe(Math.round(1585 / Math.sqrt(3)));
+    const made = make(mask);
+    expect(made.pattern.panels).toHaveLength(6);
+    expect(made.issues.filter((issue) => issue.severity !== "note")).toEqual([]);
+    // The head bears it as it bears a hood.
+    expect(found(made, "head load")[0]!.unit).toBe("N cm");
   });
   it("asks for what it was not told instead of guessing", () => {
     const made = make(BAND);

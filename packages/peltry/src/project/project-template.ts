@@ -50,7 +50,7 @@ fabrics:
 parts:
   - id: hind-leg
     name: Hind leg
-    kind: leg                 # leg, boot-cover, scan, tail, ears, horn, headband or hood
+    kind: leg                 # leg, boot-cover, scan, tail, ears, horn, headband, hood or half-mask
     pair: true                # cut a mirrored copy for the other side
     # side: right             # without pair: the leg that it is for; left where left out
     fabrics: { coat: coat }   # region of the form: fabric
@@ -110,6 +110,12 @@ parts:
   #   # overlapMm: 40         # and how it closes: closures: [{ id: back, kind: hook-and-loop, along: band/right, to: band/left }]
   #   carries: [{ part: horns, aroundDeg: 25 }, { part: ears, aroundDeg: 65 }]
   # - { id: hood, name: Hood, kind: hood, fabrics: { coat: coat } }
+  # - id: mask
+  #   name: Half mask
+  #   kind: half-mask         # brow to nose, two sight windows; the checks take what is seen from it
+  #   window: { widthMm: 46, heightMm: 32 }
+  #   # fixing: hood          # elastic (default), or hook-and-loop under the face edge of a hood
+  #   fabrics: { coat: coat, lining: coat }
 
 # wearing:                    # the day, for the checks: what is left out comes back as a note
 #   airC: 18

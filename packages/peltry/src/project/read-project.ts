@@ -112,7 +112,7 @@ function schemaIssues(
         ...base,
         message: `This kind of part is not known.`,
         at: place(path),
-        fix: "Known kinds: leg, boot-cover, scan, tail, ears, horn, headband, hood.",
+        fix: "Known kinds: leg, boot-cover, scan, tail, ears, horn, headband, hood, half-mask.",
       },
     ];
   }

@@ -133,6 +133,33 @@ export const hood = z.strictObject({
   fabrics: z.strictObject({ coat: fabricName }),
 });
 
+export const halfMask = z.strictObject({
+  ...named,
+  kind: z.literal("half-mask"),
+  pair: z.literal(false).default(false),
+  /** Head girth with hair flat; from the measures where left out. */
+  headGirthMm: length.optional(),
+  wigMm: length.optional(),
+  /** Lower edge to brow; how far each half bends round the head past its flat front. */
+  heightMm: length.optional(),
+  wrapDeg: z.number().min(20).max(100).optional(),
+  /** Middle to middle of the eyes, their height over the lower edge, and from the eye to the shell. */
+  eyeSpacingMm: length.optional(),
+  eyeHeightMm: length.optional(),
+  eyeReliefMm: length.optional(),
+  window: z.strictObject({ widthMm: length.optional(), heightMm: length.optional() }).optional(),
+  /** Room for the nose: bridge over the lower edge, breadth and stand-out at that edge. */
+  nose: z
+    .strictObject({ bridgeMm: length.optional(), widthMm: length.optional(), outMm: length.optional() })
+    .optional(),
+  /** An elastic round the back of the head, or hook-and-loop under the face edge of a hood. */
+  fixing: z.enum(["elastic", "hood"]).optional(),
+  elasticStretchPercent: z.number().min(0).max(100).optional(),
+  /** A sheet of foam between the layers. */
+  foamMm: positive.optional(),
+  fabrics: z.strictObject({ coat: fabricName, lining: fabricName }),
+});
+
 export const headband = z.strictObject({
   ...named,
   kind: z.literal("headband"),

@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { ears, headband, hood, horn, tail } from "./schema-ready-parts";
+import { ears, halfMask, headband, hood, horn, tail } from "./schema-ready-parts";
 import { boot, leg, scan } from "./schema-surface-parts";
 import { wearing, work } from "./schema-wearing";
 import { colour, id, length, outline, positive } from "./schema-values";
@@ -46,7 +46,9 @@ export const projectSchema = z.strictObject({
     })
     .optional(),
   fabrics: z.record(id, fabric),
-  parts: z.array(z.discriminatedUnion("kind", [leg, boot, scan, tail, ears, horn, headband, hood])).min(1),
+  parts: z
+    .array(z.discriminatedUnion("kind", [leg, boot, scan, tail, ears, horn, headband, hood, halfMask]))
+    .min(1),
   /** The day on which it is worn, for the checks. */
   wearing: wearing.optional(),
   /** Rates and prices of the making. */

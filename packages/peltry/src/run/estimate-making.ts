@@ -53,6 +53,7 @@ const EXTRA: Readonly<
   tail: ["stuffing and closing", [0.5, 1]],
   ears: ["wire bent, turned and shaped", [0.5, 1]],
   horn: ["core, bulk and base", [1.5, 4]],
+  "half-mask": ["windows cut and bound, elastic fitted", [0.5, 1.5]],
   headband: ["fixings sewn down", [0.5, 1.5]],
 };
 const FIRST: Task = { name: "Print, check the scale, join, try in old cloth", hours: [2, 5] };

@@ -1,6 +1,7 @@
 import { checkFlat } from "@peltry/flatten";
 import {
   makeEars,
+  makeHalfMask,
   makeHeadband,
   makeHood,
   makeHorn,
@@ -22,6 +23,7 @@ import { located } from "./located";
 import type { MadePart, WornPanel } from "./made-part";
 import {
   earsOptions,
+  halfMaskOptions,
   headbandOptions,
   hoodOptions,
   hornOptions,
@@ -48,7 +50,7 @@ const ROLES: Readonly<Record<string, string>> = {
 };
 
 /**
- * A tail, ears, horns or a headband: drawn by rule from its figures, named and given the project's fabrics.
+ * A tail, ears, horns, a hood, a half mask or a headband: drawn by rule from its figures, named and given the project's fabrics.
  *
  * @throws `run/unknown-fabric`, `run/region-without-fabric`, `run/unknown-part`, `run/no-wearer`, `forms/bad-part`
  */
@@ -85,7 +87,7 @@ export function makeReady(input: ReadyInput): MadePart {
     part,
     pattern,
     worn,
-    seamLines: worn.map(borderLine),
+    seamLines: worn.flatMap(borderLines),
     worstSeamMm: Math.max(
       0,
       ...pattern.seams.map((seam) => {
@@ -119,6 +121,8 @@ function build(input: ReadyInput): BuiltPart {
       return makeHorn(hornOptions(part, context));
     case "hood":
       return makeHood(hoodOptions(part, context));
+    case "half-mask":
+      return makeHalfMask(halfMaskOptions(part, context));
     case "headband":
       return makeHeadband(headbandOptions(part, context, carriedBy(input, part)));
   }
@@ -222,8 +226,9 @@ function lowerFirst(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
-function borderLine({ mesh }: WornPanel): Point3[] {
+function borderLines({ mesh }: WornPanel): Point3[][] {
   const p = mesh.positions;
-  const loop = meshTopology(mesh).loops[0] ?? [];
-  return [...loop, ...loop.slice(0, 1)].map((v): Point3 => [p[3 * v], p[3 * v + 1], p[3 * v + 2]]);
+  return meshTopology(mesh).loops.map((loop) =>
+    [...loop, ...loop.slice(0, 1)].map((v): Point3 => [p[3 * v], p[3 * v + 1], p[3 * v + 2]]),
+  );
 }

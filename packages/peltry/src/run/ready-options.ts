@@ -1,6 +1,7 @@
 import type {
   Carried,
   EarsOptions,
+  HalfMaskOptions,
   HeadbandOptions,
   HoodOptions,
   HornOptions,
@@ -147,6 +148,28 @@ export function hoodOptions(part: Of<"hood">, context: ReadyContext): HoodOption
     faceHeight: mm(part.faceHeightMm),
     fabric: "coat",
     fabricGsm: gsmOf(context.entryOf(part.fabrics.coat)),
+  };
+}
+
+export function halfMaskOptions(part: Of<"half-mask">, context: ReadyContext): HalfMaskOptions {
+  const { window, nose } = part;
+  return {
+    headGirth: mm(part.headGirthMm) ?? context.measure("headGirth"),
+    wigThickness: mm(part.wigMm),
+    height: mm(part.heightMm),
+    wrapDeg: part.wrapDeg,
+    eyeSpacing: mm(part.eyeSpacingMm),
+    eyeHeight: mm(part.eyeHeightMm),
+    eyeRelief: mm(part.eyeReliefMm),
+    window: window && { width: mm(window.widthMm), height: mm(window.heightMm) },
+    nose: nose && { bridge: mm(nose.bridgeMm), width: mm(nose.widthMm), out: mm(nose.outMm) },
+    fixing: part.fixing,
+    elasticStrain: part.elasticStretchPercent === undefined ? undefined : part.elasticStretchPercent / 100,
+    fabric: "coat",
+    lining: "lining",
+    fabricGsm: gsmOf(context.entryOf(part.fabrics.coat)),
+    liningGsm: gsmOf(context.entryOf(part.fabrics.lining)),
+    foamMm: part.foamMm,
   };
 }
 

@@ -1,4 +1,4 @@
-import type { MadeHeadband, MadeHood } from "@peltry/forms";
+import type { MadeHalfMask, MadeHeadband, MadeHood } from "@peltry/forms";
 import type { CompletedBody } from "@peltry/measure";
 import { checkWear, type Finding, type HeadCase, type WearCase } from "@peltry/wear";
 import type { ReadProject } from "../project/read-project";
@@ -43,7 +43,8 @@ export function wearCase(input: WearInput): WearCase {
       : {
           sight: {
             eyeHeightMm: stature - EYE_UNDER_TOP_MM + (heel ?? 0),
-            lowestDeg: day.lowestSeenDeg ?? BARE_LOWEST_DEG,
+            ...sightOf(parts),
+            ...(day.lowestSeenDeg === undefined ? {} : { lowestDeg: day.lowestSeenDeg }),
             ...(day.widthSeenDeg === undefined ? {} : { widthDeg: day.widthSeenDeg }),
           },
         }),
@@ -90,6 +91,18 @@ export function wearCase(input: WearInput): WearCase {
   };
 }
 
+/** What the windows of a mask let see; of several, the least. Bare eyes without one. */
+function sightOf(parts: readonly MadePart[]): { lowestDeg: number; widthDeg?: number } {
+  const masks = parts
+    .filter(({ part }) => part.kind === "half-mask")
+    .map(({ built }) => built as MadeHalfMask);
+  if (masks.length === 0) return { lowestDeg: BARE_LOWEST_DEG };
+  return {
+    lowestDeg: Math.min(...masks.map((mask) => mask.lowestSeenDeg)),
+    widthDeg: Math.min(...masks.map((mask) => mask.widthSeenDeg)),
+  };
+}
+
 /** The given keys of an object, as far as it has them. */
 function pick<T extends object, K extends keyof T>(from: T, keys: readonly K[]): Partial<Pick<T, K>> {
   return Object.fromEntries(
@@ -99,14 +112,14 @@ function pick<T extends object, K extends keyof T>(from: T, keys: readonly K[]):
 
 function headCase(parts: readonly MadePart[]): HeadCase | "none" {
   const bands = parts.filter(({ part }) => part.kind === "headband");
-  const hoods = parts.filter(({ part }) => part.kind === "hood");
-  if (bands.length + hoods.length === 0) return "none";
+  const covers = parts.filter(({ part }) => part.kind === "hood" || part.kind === "half-mask");
+  if (bands.length + covers.length === 0) return "none";
   const loads = [
     ...bands.map(({ part: { name }, built }) => ({ name, ...(built as MadeHeadband).load })),
-    ...hoods.map(({ part: { name }, built }) => ({
+    ...covers.map(({ part: { name }, built }) => ({
       name,
       massG: built!.massG,
-      centre: (built as MadeHood).centreOnHead,
+      centre: (built as MadeHood | MadeHalfMask).centreOnHead,
     })),
   ];
   const [first] = bands;
