@@ -50,6 +50,11 @@ const refused: [string, Uint8Array, string][] = [
   ["a web page", text("<!doctype html><html></html>"), "forms/not-supported"],
   ["a letter", text("Dear tailor,\nplease find the leg attached.\n"), "forms/not-a-mesh"],
   ["zeros", new Uint8Array(500), "forms/not-a-mesh"],
+  [
+    "a glTF of a million empty entries",
+    text(`{"asset":{"version":"2.0"},"extras":[${"{},".repeat(1_000_000)}{}]}`),
+    "forms/mesh-too-large",
+  ],
 
   ["an OBJ without faces", text("v 0 0 0\nv 1 0 0\nv 0 1 0\n"), "forms/not-a-mesh"],
   ["an OBJ index past the end", text("v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 4\n"), "forms/bad-index"],

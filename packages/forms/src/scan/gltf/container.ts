@@ -1,5 +1,6 @@
 import { fail } from "@peltry/issues";
 import { utf8 } from "../text-scanner";
+import { MESH_LIMITS } from "../raw-mesh";
 import { broken, countAt, listAt, objectAt, type Json } from "./json-value";
 
 /** A glTF file taken apart: its JSON and the bytes of its buffers. Nothing outside the given bytes is ever read. */
@@ -82,7 +83,19 @@ function cut(found: number, limit: number): never {
   );
 }
 
+/** Objects and lists that the JSON may hold: five for each node allowed. Counted before they are built. */
+const MOST_PARTS = 5 * MESH_LIMITS.nodes;
+
 function parse(text: Uint8Array): Json {
+  let parts = 0;
+  for (let i = 0; i < text.length; i++) if (text[i] === 0x7b || text[i] === 0x5b) parts++;
+  if (parts > MOST_PARTS)
+    fail(
+      "forms/mesh-too-large",
+      `The JSON of the glTF file has ${parts} objects and lists.`,
+      {},
+      { found: parts, limit: MOST_PARTS, fix: "Export a single mesh." },
+    );
   let value: unknown;
   try {
     value = JSON.parse(utf8(text, text[0] === 0xef ? 3 : 0).replace(/\0+$/, ""));

@@ -87,8 +87,9 @@ export class Paints {
         : embeddedData(image.uri, imageAt);
     let picture: Picture | undefined;
     try {
-      picture = readPicture(data, MOST_PIXELS - this.pixels);
-      this.pixels += picture.width * picture.height;
+      picture = readPicture(data, MOST_PIXELS - this.pixels, true);
+      this.pixels += picture.width * picture.height * (picture.coarse ? 64 : 1);
+      if (picture.coarse) this.notes.push(coarse(number));
     } catch (error) {
       if (!isPeltryError(error)) throw error;
       this.notes.push(left(`${error.issues[0].message} The colours of image ${number} were left out.`));
@@ -96,6 +97,16 @@ export class Paints {
     this.pictures.set(number, picture);
     return picture;
   }
+}
+
+function coarse(image: number): Issue {
+  return {
+    code: "forms/texture-coarse",
+    severity: "note",
+    message: `Image ${image} was read at an eighth of its size: its colours are means of 8 × 8 pixels.`,
+    at: {},
+    fix: "For finer colours, save the texture at 2048 × 2048 pixels.",
+  };
 }
 
 function left(message: string): Issue {

@@ -1,7 +1,9 @@
 import { decode as decodePng } from "fast-png";
 import { Unzlib } from "fflate";
 import { decode as decodeJpeg } from "jpeg-js";
-import { fail, isPeltryError } from "@peltry/issues";
+import { isPeltryError } from "@peltry/issues";
+import { badPicture } from "./bad-picture";
+import { readCoarseJpeg } from "./coarse-jpeg";
 
 /** A picture as r, g, b, 0..255. */
 export interface Picture {
@@ -9,6 +11,8 @@ export interface Picture {
   readonly height: number;
   /** Three bytes a pixel, row by row from the top. */
   readonly rgb: Uint8Array;
+  /** True for a picture at an eighth of the size that it was saved in. */
+  readonly coarse?: boolean;
 }
 
 /** Pictures larger than this are refused before they are unpacked: 8192 × 8192, the largest texture in common use. */
@@ -17,6 +21,8 @@ const MOST_PIXELS = 8192 * 8192;
 const SMALL = 1_000_000;
 /** Pixels a byte that a flat picture packs to: deflate reaches 1032 bytes a byte, a JPEG block of 64 pixels takes 6 bits. */
 const FLATTEST = { png: 1100, jpeg: 90 };
+/** JPEG pictures of more pixels than this are read at an eighth of their size where the caller does with that. */
+const COARSE_ABOVE = 2048 * 2048;
 /** Passes over a JPEG picture; common progressive ones have ten. */
 const MOST_SCANS = 64;
 
@@ -24,29 +30,28 @@ const MOST_SCANS = 64;
  * Unpacks a PNG or JPEG picture.
  *
  * @param most - pixels that it may have
+ * @param coarse - large JPEG pictures may come at an eighth of their size
  * @throws `forms/bad-picture` when it is damaged, of another kind or too large
  * @source PNG: W3C, Portable Network Graphics, third edition, 11.2.1 (size in IHDR); JPEG: ITU-T T.81, B.2.2 (frame header)
  */
-export function readPicture(bytes: Uint8Array, most = MOST_PIXELS): Picture {
+export function readPicture(bytes: Uint8Array, most = MOST_PIXELS, coarse = false): Picture {
   const size = pictureSize(bytes);
   const pixels = size.width * size.height;
   const flattest = size.png ? FLATTEST.png : FLATTEST.jpeg;
   // Flat pictures pack very well; a claim past that is a bomb or a lie.
   if (pixels === 0 || pixels > most || (pixels > SMALL && pixels > flattest * bytes.length)) {
-    bad(`claims ${size.width} × ${size.height} pixels in ${bytes.length} bytes`);
+    badPicture(`claims ${size.width} × ${size.height} pixels in ${bytes.length} bytes`);
   }
   try {
-    return size.png ? fromPng(bytes) : fromJpeg(bytes, pixels);
+    if (size.png) return fromPng(bytes);
+    const small = coarse && pixels > COARSE_ABOVE ? readCoarseJpeg(bytes) : undefined;
+    return small ? { ...small, coarse: true } : fromJpeg(bytes, pixels);
   } catch (error) {
     if (isPeltryError(error)) throw error;
-    return bad(
+    return badPicture(
       `cannot be unpacked (${error instanceof Error ? error.message.slice(0, 80) : "unknown reason"})`,
     );
   }
-}
-
-function bad(what: string): never {
-  fail("forms/bad-picture", `The picture ${what}.`, {}, { fix: "Save it again as an ordinary PNG or JPEG." });
 }
 
 function pictureSize(bytes: Uint8Array): { width: number; height: number; png: boolean } {
@@ -55,7 +60,7 @@ function pictureSize(bytes: Uint8Array): { width: number; height: number; png: b
     return { width: view.getUint32(16), height: view.getUint32(20), png: true };
   }
   if (bytes.length > 4 && view.getUint16(0) === 0xffd8) {
-    if (countScans(bytes) > MOST_SCANS) bad("is a JPEG of too many passes");
+    if (countScans(bytes) > MOST_SCANS) badPicture("is a JPEG of too many passes");
     for (let at = 2; at + 9 < bytes.length;) {
       if (bytes[at] !== 0xff) break;
       const marker = bytes[at + 1];
@@ -67,9 +72,9 @@ function pictureSize(bytes: Uint8Array): { width: number; height: number; png: b
       if (frame) return { width: view.getUint16(at + 7), height: view.getUint16(at + 5), png: false };
       at += 2 + view.getUint16(at + 2);
     }
-    bad("is a JPEG without a frame");
+    badPicture("is a JPEG without a frame");
   }
-  return bad("is neither PNG nor JPEG");
+  return badPicture("is neither PNG nor JPEG");
 }
 
 /** Start-of-scan and frame marks. In packed data 0xff is always followed by 0 or a restart mark. */
@@ -124,12 +129,12 @@ function bareParts(bytes: Uint8Array): Uint8Array {
   const most = rawLength(view) + 1024;
   const counter = new Unzlib((piece) => {
     raw += piece.length;
-    if (raw > most) bad("unfolds to more than its size");
+    if (raw > most) badPicture("unfolds to more than its size");
   });
   for (let at = 8; at + 12 <= bytes.length;) {
     const size = view.getUint32(at);
     const end = at + 12 + size;
-    if (end > bytes.length) bad("is cut short");
+    if (end > bytes.length) badPicture("is cut short");
     const type = String.fromCharCode(...bytes.subarray(at + 4, at + 8));
     if (PNG_PARTS.has(type)) {
       out.set(bytes.subarray(at, end), length);
