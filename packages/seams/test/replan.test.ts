@@ -1,0 +1,73 @@
+import { describe, expect, it } from "vitest";
+import type { Point3 } from "@peltry/geometry";
+import { sphericalCap } from "../../../test-fixtures/src/shapes";
+import { decide, planSeams, type SeamPlan } from "../src/index";
+import { bump } from "./forms";
+
+const suggested = (plan: SeamPlan) => plan.arcs.filter(({ origin }) => origin === "suggestion");
+const gap = (p: Point3, q: Point3): number => Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]);
+
+/** Flat lengths of the two legs of a dart, straight from the panels. */
+function legsOf(plan: SeamPlan, path: readonly number[]): number[] {
+  const on = new Set(path);
+  return plan.seams
+    .filter(({ a, b }) => a.patch === b.patch && a.path.every((v) => on.has(source(plan, a.patch, v))))
+    .flatMap(({ a, b }) => [a, b])
+    .map((side) => flatLength(plan, side.patch, side.path));
+}
+
+function source(plan: SeamPlan, id: string, vertex: number): number {
+  return plan.panels.find((panel) => panel.id === id)!.patch.sourceVertex[vertex];
+}
+
+function flatLength(plan: SeamPlan, id: string, path: readonly number[]): number {
+  const { positions } = plan.panels.find((panel) => panel.id === id)!.flat;
+  return path
+    .slice(1)
+    .reduce(
+      (sum, v, i) =>
+        sum +
+        Math.hypot(
+          positions[2 * v] - positions[2 * path[i]],
+          positions[2 * v + 1] - positions[2 * path[i] + 1],
+        ),
+      0,
+    );
+}
+
+describe("plans made again", () => {
+  it("asks as much of the same form with other triangles, within 10 % [metamorphic: remeshing]", () => {
+    const lengths = [600, 800].map((triangles) => {
+      const plan = planSeams(bump(triangles), { limit: 0.05 });
+      expect(plan.withinLimits).toBe(true);
+      return plan.totals.suggestedLength;
+    });
+    const mean = (lengths[0] + lengths[1]) / 2;
+    for (const length of lengths) expect(Math.abs(length / mean - 1)).toBeLessThan(0.1);
+  });
+
+  it("keeps a locked dart to the mm when another is rejected; the legs of every dart are equal [metamorphic; measured in the flat]", () => {
+    const mesh = sphericalCap(100, 80, { triangles: 500 });
+    const plan = planSeams(mesh, { limit: 0.06 });
+    const darts = suggested(plan).filter(({ kind }) => kind === "dart");
+    expect(darts.length).toBeGreaterThan(1);
+    for (const { path } of darts) {
+      const [one, other] = legsOf(plan, path);
+      expect(one).toBeGreaterThan(19);
+      expect(Math.abs(one - other)).toBeLessThan(0.5);
+    }
+    const [kept, refused] = darts;
+    const again = planSeams(mesh, {
+      limit: 0.06,
+      decisions: [decide(plan, kept.id, "lock"), decide(plan, refused.id, "reject", { radius: 15 })],
+    });
+    expect(again.withinLimits).toBe(true);
+    const locked = again.arcs.filter(({ state }) => state === "locked");
+    expect(locked).toHaveLength(1);
+    expect(locked[0].length).toBeCloseTo(kept.length, 0);
+    expect(gap(locked[0].line[0], kept.line[0])).toBeLessThan(1);
+    expect(gap(locked[0].line.at(-1)!, kept.line.at(-1)!)).toBeLessThan(1);
+    for (const { line } of suggested(again))
+      for (const p of line) expect(gap(p, refused.line[0])).toBeGreaterThan(10);
+  });
+});
