@@ -2,11 +2,15 @@ import { describe, expect, it } from "vitest";
 import {
   adhesion,
   gluedAdhesives,
+  gluedSubstrates,
+  glueCell,
   heatBeside,
   heatContact,
   heatLimits,
+  isLowSurfaceEnergy,
   isPeltryError,
   material,
+  worseRating,
   type JointFace,
   type JointOptions,
   type MaterialEntry,
@@ -96,19 +100,54 @@ describe("gates of a joint", () => {
     expect(side("contact-cr-solvent", "eva-foam", { stretches: true }).gates).toEqual([]);
   });
 
-  it("adhesion › bending never makes a bad joint ruin the cloth [oracle: brute force over all adhesives]", () => {
+  it("adhesion › bending costs stiff and brittle glue a rank, down to avoid [oracle: brute force over the glue table]", () => {
+    const below = { recommended: "workable-with-care", "workable-with-care": "avoid" } as const;
     for (const { id } of gluedAdhesives)
-      for (const face of ["leather", "metal-wire", "synthetic-felt", "pu-foam-open"]) {
-        const [stiff, bent] = [side(id, face), side(id, face, { flexes: true })];
-        const flexed = bent.gates.some(({ gate }) => gate === "flex");
-        const expected =
-          stiff.rating === "recommended"
-            ? "workable-with-care"
-            : stiff.rating === "damages"
-              ? "damages"
-              : "avoid";
-        expect(bent.rating, `${id} on ${face}`).toBe(flexed ? expected : stiff.rating);
+      for (const { id: face } of gluedSubstrates) {
+        const cell = glueCell(id, face)!;
+        const breaks = cell.reasonCodes.some((code) => code === "STIFF" || code === "BRITTLE");
+        const [still, bent] = [side(id, face), side(id, face, { flexes: true })];
+        expect(
+          bent.gates.some(({ gate }) => gate === "flex"),
+          `${id} on ${face}`,
+        ).toBe(breaks);
+        expect(still.gates.some(({ gate }) => gate === "flex")).toBe(false);
+        const dropped = below[cell.rating as keyof typeof below] ?? cell.rating;
+        if (breaks) expect(bent.gates.find(({ gate }) => gate === "flex")).toMatchObject({ rating: dropped });
+        expect(bent.rating).toBe(breaks ? worseRating(still.rating, dropped) : still.rating);
       }
+  });
+
+  it("adhesion › thin foam is ruined from its softening point on, thick foam and cloth are tried [oracle: invariant]", () => {
+    const foam = (values: object, thicknessMm: number | undefined) =>
+      side(glue, {
+        material: altered("eva-foam", { substrates: { face: "nothing-here" }, fibres: [], values }),
+        thicknessMm,
+      }).gates.map(({ code }) => code);
+    expect(foam({ polymerSoftening: celsius(120) }, 2)).toEqual(["HEAT"]);
+    expect(foam({ polymerSoftening: celsius(120.5) }, 2)).toEqual([]);
+    expect(foam({ polymerSoftening: celsius(120) }, 4)).toEqual(["HEAT_TEST"]);
+    expect(foam({ glueGunMax: celsius(120) }, 2)).toEqual(["HEAT"]);
+    expect(foam({ glueGunMax: celsius(121) }, 2)).toEqual([]);
+    expect(foam({}, 2)).toEqual([]);
+    expect(foam({ polymerSoftening: celsius(120) }, undefined)).toEqual(["HEAT_TEST"]);
+    expect(side(glue, { material: cloth(110), thicknessMm: 1 }).gates.map(({ code }) => code)).toEqual([
+      "HEAT_TEST",
+    ]);
+  });
+
+  it("adhesion › what the table has weighed is not weighed again [oracle: invariant]", () => {
+    const soft = (id: string) =>
+      ({ ...material("cotton-canvas"), id, fibres: [], values: { softening: celsius(90) } }) as MaterialEntry;
+    expect(side("hotmelt-eva-low", soft("cotton-canvas")).gates).toEqual([]);
+    expect(side("hotmelt-eva-low", soft("ours")).gates.map(({ code }) => code)).toEqual(["HEAT"]);
+    // The cell for this fur speaks of heat itself.
+    expect(glueCell("hotmelt-eva-high", "fauxfur-backing")!.reasonCodes).toContain("HEAT_TEST");
+    expect(side("hotmelt-eva-high", "faux-fur-long").gates).toEqual([]);
+  });
+
+  it("isLowSurfaceEnergy › begins below 35 mN/m [oracle: invariant]", () => {
+    expect([34.99, 35].map(isLowSurfaceEnergy)).toEqual([true, false]);
   });
 });
 
@@ -261,5 +300,41 @@ describe("heat on a side", () => {
       "hot-glue-burn",
     );
     expect(errorOf(() => heatContact("cotton-canvas", { glue: "pva" }))).toBe("materials/not-hot");
+  });
+
+  it("heatContact › says which limit decides, whose it is and where it is from [oracle: invariant]", () => {
+    const fur = heatContact("faux-fur-long", { temperatureCel: 175 });
+    expect(fur).toMatchObject({ answer: "no", limit: { value: 170, softens: true, fibre: "modacrylic" } });
+    expect(fur.issues).toHaveLength(1);
+    expect(fur.issues[0]).toMatchObject({
+      code: "materials/too-hot",
+      found: 175,
+      limit: 170,
+      at: { material: "faux-fur-long" },
+    });
+    expect(fur.issues[0]!.message).toContain("(modacrylic): changes at 170 °C");
+    expect(fur.issues[0]!.source).toBeTruthy();
+    const iron = heatContact("faux-fur-long", { temperatureCel: 140 });
+    expect(iron).toMatchObject({ answer: "test on an offcut", limit: { value: 116, softens: false } });
+    expect(iron.issues[0]).toMatchObject({ code: "materials/heat-test" });
+    expect(iron.issues[0]!.message).toContain("is limited at 116 °C");
+    expect(iron.issues[0]!.fix).not.toBe(fur.issues[0]!.fix);
+    const bare = altered("cotton-canvas", { fibres: [], values: {}, care: undefined });
+    expect(heatContact(bare, { temperatureCel: 20 }).issues.map(({ code }) => code)).toEqual([
+      "materials/heat-unknown",
+    ]);
+    const relaxing = altered("cotton-canvas", { fibres: [], values: { polymerSoftening: celsius(70) } });
+    expect(heatContact(relaxing, { temperatureCel: 70 }).issues[0]!.message).toContain("relaxes");
+    expect(heatContact(relaxing, { temperatureCel: 69 })).toMatchObject({
+      answer: "within the limits known",
+      issues: [],
+    });
+  });
+
+  it("heatBeside › a cloth without a backing has one side [oracle: invariant]", () => {
+    for (const temperatureCel of [100, 190, 220])
+      expect(heatBeside("cotton-canvas", { temperatureCel })).toEqual(
+        heatContact("cotton-canvas", { temperatureCel }, "face"),
+      );
   });
 });
