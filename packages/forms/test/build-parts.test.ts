@@ -13,6 +13,7 @@ import {
   thicknessMap,
   type Form,
 } from "@peltry/forms";
+import { foldedTriangles } from "../src/build/unroll-sheet";
 import { brokenSteps, codeOf, smallestAngles, wearer } from "./build-helpers";
 
 /** An upright round tube with a round body inside: radius by height, mm. */
@@ -398,5 +399,20 @@ describe("buildSleeve", () => {
   it("refuses ends off the limb", () => {
     expect(codeOf(() => buildSleeve({ over: tube(() => 40), from: 400 }))).toBe("forms/bad-sleeve");
     expect(codeOf(() => buildSleeve({ over: tube(() => 40), strain: NaN }))).toBe("forms/bad-sleeve");
+  });
+});
+
+describe("foldedTriangles", () => {
+  it("counts the triangles that are turned over, whichever way the piece lies [oracle: drawn by hand]", () => {
+    // A square of four about its middle; the middle drawn past the right side turns one of them over.
+    const triangles = [0, 1, 4, 1, 2, 4, 2, 3, 4, 3, 0, 4];
+    const square = (x: number, y = 5): number[] => [0, 0, 10, 0, 10, 10, 0, 10, x, y];
+    expect(foldedTriangles(square(5), triangles)).toBe(0);
+    expect(foldedTriangles(square(12), triangles)).toBe(1);
+    expect(foldedTriangles(square(12, 12), triangles)).toBe(2);
+    const mirrored = square(12).map((c, i) => (i % 2 ? c : -c));
+    expect(foldedTriangles(mirrored, triangles)).toBe(1);
+    // A sliver of no account.
+    expect(foldedTriangles(square(10.01), triangles)).toBe(0);
   });
 });

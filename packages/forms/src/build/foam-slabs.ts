@@ -12,7 +12,7 @@ import type { Form } from "../types";
 import { needInner, thicknessMap } from "./foam";
 import { girthAt } from "./girth-at";
 import { clipMesh, cutMesh, limbAxis, splitPieces, trianglesAbove, type SheetMesh } from "./sheet-mesh";
-import { unrollSheet } from "./unroll-sheet";
+import { foldedTriangles, unrollSheet } from "./unroll-sheet";
 
 /** How foam is cut from sheets: thickness of the sheet, what of it to leave, how fine. */
 export interface FoamSlabOptions {
@@ -124,6 +124,18 @@ export function foamSlabs(form: Form, options: FoamSlabOptions): FoamSlabs {
       if (slab.area < LEAST_AREA) return;
       slabs.push(slab);
       if (layer === 0) straps.push(...strapsFor(form, slab));
+      const folded = foldedTriangles(part.flat!, part.triangles);
+      if (folded > 0) {
+        issues.push({
+          code: "forms/foam-folded",
+          severity: "warning",
+          message: `Foam piece ${id} folds over itself when it is laid flat: ${folded} of its triangles lie upside down.`,
+          at: { panel: id },
+          found: folded,
+          limit: 0,
+          fix: "Cut it from paper first and slit it where it buckles, or use a coarser form.",
+        });
+      }
       if (slab.strain > 0.12) {
         issues.push({
           code: "forms/foam-strained",

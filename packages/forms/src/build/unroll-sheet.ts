@@ -134,3 +134,23 @@ function relax(mesh: TriangleMesh, flat: Float64Array): number {
   changes.sort((a, b) => a - b);
   return changes[Math.floor(0.95 * changes.length)] ?? 0;
 }
+
+/**
+ * Triangles of a flat piece that lie the other way round than most of its area: there it folds over itself. Slivers, whose
+ * sense says nothing, do not count.
+ */
+export function foldedTriangles(flat: ArrayLike<number>, triangles: ArrayLike<number>): number {
+  const areas: number[] = [];
+  let total = 0;
+  for (let t = 0; t < triangles.length; t += 3) {
+    const [a, b, c] = [2 * triangles[t], 2 * triangles[t + 1], 2 * triangles[t + 2]];
+    const area =
+      ((flat[b] - flat[a]) * (flat[c + 1] - flat[a + 1]) -
+        (flat[b + 1] - flat[a + 1]) * (flat[c] - flat[a])) /
+      2;
+    areas.push(area);
+    total += area;
+  }
+  const sense = Math.sign(total);
+  return areas.filter((area) => sense * area < -0.5).length;
+}
