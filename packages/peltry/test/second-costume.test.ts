@@ -56,6 +56,28 @@ describe("a costume that is no hare: smooth skin, long tail, spiral horns", () =
   });
 });
 
+describe("a cover that the shod heel does not pass", () => {
+  it("is told of once, with the vent that is enough [oracle: girths of foot and rim]", () => {
+    const made = makeCostume(
+      readProject(
+        `peltry: 1
+name: Cover
+wearer: { age: 30, measures: { stature: 1720, hip: 1000 } }
+fabrics: { cloth: { name: Cloth, material: wool-felt, pieces: [{ id: a, widthMm: 1500, lengthMm: 1500 }] } }
+parts: [{ id: paw, name: Paw, kind: boot-cover, triangles: 1500, fabrics: { coat: cloth, wall: cloth } }]
+`,
+        "cover.yaml",
+      ),
+      () => new Uint8Array(),
+    );
+    const told = made.issues.filter(({ message }) => message.startsWith("The ankle rim"));
+    expect(told).toHaveLength(1);
+    const [reached, needed] = [...told[0]!.message.matchAll(/(\d+) mm/g)].map((found) => Number(found[1]));
+    const vent = Number(/vent of (\d+) mm/.exec(`${told[0]!.message} ${told[0]!.fix ?? ""}`)![1]);
+    expect(2 * vent).toBeGreaterThanOrEqual(needed! - reached! - 2);
+  });
+});
+
 /** Points near a height, averaged over sectors of 15° round their middle and joined: a rough girth, mm. */
 function roughGirth(part: MadePart, height: number, near: number): number {
   const ring: [number, number][] = [];

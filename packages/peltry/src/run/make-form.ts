@@ -189,7 +189,7 @@ function makeBoot(input: FormInput, part: Extract<ProjectPart, { kind: "boot-cov
       ...(lines ? { seams: lines } : {}),
     }),
   );
-  const issues = [...boot.issues, ...boot.entry.issues];
+  const { issues } = boot;
   // Without a fabric for it the cover stays open under the shoe, whose tread is then free.
   if (part.fabrics["sole"] === undefined) return { form: boot, issues };
   return { form: boot, flatPanels: [boot.sole], rimJoins: soleJoins(boot), issues };
