@@ -138,9 +138,18 @@ function leftAlone(subject: Subject, what: string): Finding {
   return { subject, level: "note", what, source: "as told" };
 }
 
+const isObject = (value: unknown): boolean => typeof value === "object" && value !== null;
+
 function headFindings({ head }: WearCase): Finding[] {
   if (head === undefined)
     return [cannotJudge("head load", "what the head bears", "List what is on the head, or say none.")];
+  if (head !== "none" && !(Array.isArray(head?.loads) && head.loads.every(isObject)))
+    fail(
+      "wear/not-a-costume",
+      "What the head bears is a list of loads.",
+      { path: ["head", "loads"] },
+      { fix: 'Give head: { loads: [{ name, massG, centre }] }, or head: "none".' },
+    );
   if (head === "none" || head.loads.length === 0)
     return [{ subject: "head load", level: "note", what: "The head bears nothing.", source: "as told" }];
   return checkHead(head);

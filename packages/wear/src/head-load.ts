@@ -74,7 +74,9 @@ export function headMoment(loads: readonly HeadLoad[], pivot: readonly number[] 
   loads.forEach((load, index) => {
     const m = needNumber(load.massG, `head.loads.${index}.massG`, 0, 20_000);
     const at = load.fromPivot ?? (load.centre ?? [0, 0, 0]).map((value, k) => value - pivot[k]!);
-    const [px, py, pz] = at.map((value) => needNumber(value, `head.loads.${index}.centre`, -3000, 3000));
+    const [px, py, pz] = [at[0], at[1], at[2]].map((value) =>
+      needNumber(value, `head.loads.${index}.centre`, -3000, 3000),
+    );
     massG += m;
     x += m * px!;
     y += m * py!;

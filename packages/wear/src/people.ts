@@ -292,11 +292,13 @@ export function checkDressing(dress: DressingCase): Finding[] {
     });
   } else findings.push(cannotJudge("dressing", "how fast the wearer is out of it", "Try it with a clock."));
   const on = dress.onMinutes;
+  const off =
+    dress.offMinutes === undefined ? undefined : needNumber(dress.offMinutes, "dressing.offMinutes", 0, 600);
   if (on !== undefined)
     findings.push({
       subject: "dressing",
       level: needNumber(on, "dressing.onMinutes", 0, 600) > 30 ? "caution" : "note",
-      what: `Dressing takes ${on} min, undressing ${dress.offMinutes ?? "an unknown time of"} min.`,
+      what: `Dressing takes ${on} min, undressing ${off ?? "an unknown time of"} min.`,
       figure: on,
       limit: 30,
       unit: "min",

@@ -93,5 +93,9 @@ describe("checkHead", () => {
   });
   it("refuses a mass that is no number", () => {
     expect(codeOf(() => checkWear({ head: { loads: [at(Number.NaN, 10)] } }))).toBe("wear/bad-number");
+    const half = { name: "half a place", massG: 5, centre: [0, 0] as never };
+    expect(codeOf(() => checkWear({ head: { loads: [half] } }))).toBe("wear/bad-number");
+    for (const loads of [null, [null], "horns"])
+      expect(codeOf(() => checkWear({ head: { loads: loads as never } }))).toBe("wear/not-a-costume");
   });
 });

@@ -184,6 +184,8 @@ describe("children, flame, dressing, toilet", () => {
     expect(checkDressing({ closuresAtBack: 2, helper: true, escapeSeconds: 30 })[0]!.level).toBe("note");
     expect(checkToilet({ minutes: 5 })[0]!.level).toBe("note");
     expect(codeOf(() => checkToilet({ minutes: -1 }))).toBe("wear/bad-number");
+    const dressing = { onMinutes: 10, offMinutes: Number.NaN };
+    expect(codeOf(() => checkWear({ dressing }))).toBe("wear/bad-number");
   });
 });
 
