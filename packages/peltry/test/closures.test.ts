@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { distanceToSegment, pointInOutline, polylineLength, type Point } from "@peltry/geometry";
 import { checkPattern, findEdge, findPanel, panelOutline, type Panel } from "@peltry/pattern";
-import type { Stretch } from "../src/run/add-closures";
+import type { Stretch } from "../src/run/fitted-closure";
 import { makeCostume, readProject, type MadeCostume } from "../src/index";
 
 const PROJECT = (part: string): string => `peltry: 1

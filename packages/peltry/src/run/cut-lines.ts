@@ -1,7 +1,7 @@
 import { addAllowance, type Cloth as ClothKind, type PanelAllowance } from "@peltry/allowance";
 import type { Pattern } from "@peltry/pattern";
 import type { Project } from "../project/schema";
-import { TURN_IN_MM } from "./add-closures";
+import { TURN_IN_MM } from "./fitted-closure";
 import type { MadePart } from "./made-part";
 import type { Cloth } from "./resolve-cloth";
 

@@ -4,7 +4,7 @@ import type { Point3, TriangleMesh } from "@peltry/geometry";
 import type { Issue } from "@peltry/issues";
 import type { Pattern } from "@peltry/pattern";
 import type { ProjectPart } from "../project/schema";
-import type { FittedClosure } from "./add-closures";
+import type { FittedClosure } from "./fitted-closure";
 import type { Cloth } from "./resolve-cloth";
 
 /** A panel where it lies on the worn part. */
