@@ -18,8 +18,9 @@ export function checkOptions(options: FlattenOptions, vertexCount: number): void
   positive(options.edgeLengthWeight, "edgeLengthWeight", true);
   positive(options.tolerance, "tolerance", false);
   positive(options.maxIterations, "maxIterations", true);
-  if (options.pileAngle !== undefined && !Number.isFinite(options.pileAngle)) {
-    badOption("pileAngle", options.pileAngle, "degrees");
+  // So many turns that radians lose the direction, or overflow, are no angle.
+  if (options.pileAngle !== undefined && !(Math.abs(options.pileAngle) <= 3600)) {
+    badOption("pileAngle", options.pileAngle, "degrees, −3600 to 3600");
   }
   if (
     options.mode !== undefined &&

@@ -124,6 +124,8 @@ describe("flatten › faults have a code, a place and a mend", () => {
     ["unknown mode", { mode: "flat" as never }, "bad-option"],
     ["limited without a fabric", { mode: "strain-limited" }, "bad-option"],
     ["negative weight", { edgeLengthWeight: -1 }, "bad-option"],
+    ["a pile angle that overflows in radians", { pileAngle: 1e308 }, "bad-option"],
+    ["a pile angle that is none", { pileAngle: NaN }, "bad-option"],
     ["pile of wrong length", { pile: new Float64Array(7) }, "bad-pile"],
     ["pile NaN", { pile: [0, NaN, 0] }, "bad-pile"],
     ["start of wrong length", { from: new Float64Array(3) }, "bad-option"],
