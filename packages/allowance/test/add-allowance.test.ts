@@ -384,6 +384,19 @@ describe("addAllowance", () => {
     ],
     ["pattern/no-edges", () => addAllowance([], 5)],
     [
+      // Found by the fuzz run: it computed for ever.
+      "allowance/bad-width",
+      () =>
+        addAllowance(
+          polygon([
+            [0, 0],
+            [50, 0],
+            [50, 50],
+          ]),
+          1e308,
+        ),
+    ],
+    [
       "allowance/bad-width",
       () =>
         addAllowance(

@@ -6,6 +6,8 @@ import type { AllowanceRules, Cloth, CornerRule, CornerTreatment, EdgeWidth } fr
 
 /** Widest allowance that this package is made for, mm. */
 const WIDEST = 60;
+/** No allowance any more, mm: numbers far beyond this overflow in the offset. */
+const ABSURD = 10_000;
 
 /** Width of each edge of a ring, with where it came from. */
 export function resolveWidths(
@@ -20,11 +22,11 @@ export function resolveWidths(
       rules.edges?.[edge.id] ?? rules.roles?.[edge.role] ?? (edge.role === "fold" ? undefined : rules.width);
     const row = usualAllowance(edge.role, { stitch: rules.stitch, cloth: clothOf(rules) });
     const width = given ?? row.width;
-    if (!Number.isFinite(width) || width < 0) {
+    if (!(width >= 0 && width <= ABSURD)) {
       fail("allowance/bad-width", `The allowance is ${width} mm.`, at, {
         found: width,
         limit: `0 to ${WIDEST}`,
-        fix: "Give a width of 0 or more in mm.",
+        fix: `Give a width of 0 to ${WIDEST} mm; a wider facing is a panel of its own.`,
       });
     }
     if (width > WIDEST) {
