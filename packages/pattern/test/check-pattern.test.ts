@@ -87,6 +87,12 @@ describe("checkPattern", () => {
       spoil((p) => (p.panels[0].edges[0].points[1] = [Infinity, 0])),
       { ...first, index: 1 },
     ],
+    [
+      // Finite, but its square is not.
+      "pattern/not-a-number",
+      spoil((p) => (p.panels[0].edges[0].points[1] = [1e308, 0])),
+      { ...first, index: 1 },
+    ],
     ["pattern/short-edge", spoil((p) => p.panels[0].edges[0].points.pop()), first],
     ["pattern/no-edges", spoil((p) => (p.panels[0].edges = [])), { panel: "left" }],
     [

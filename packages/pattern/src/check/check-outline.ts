@@ -133,18 +133,23 @@ function brokenPoints(edge: Edge, at: PlaceOf): Issue[] {
       }),
     ];
   }
-  const index = edge.points.findIndex(
-    (p) => p.length !== 2 || !Number.isFinite(p[0]) || !Number.isFinite(p[1]),
-  );
+  const index = edge.points.findIndex((p) => p.length !== 2 || !isPlace(p[0]) || !isPlace(p[1]));
   if (index < 0) return [];
   return [
     error(
       "pattern/not-a-number",
       `Point ${index} of the edge is (${edge.points[index].join(", ")}), which is no place.`,
       at(edge, { index }),
-      { fix: "Give two finite numbers in mm." },
+      { fix: `Give two numbers in mm, ${FAR} at most.` },
     ),
   ];
+}
+
+/** A thousand kilometres, mm: numbers far beyond it overflow when they are squared. */
+const FAR = 1e9;
+
+function isPlace(coordinate: number): boolean {
+  return Math.abs(coordinate) <= FAR;
 }
 
 function edgeFaults(edge: Edge, at: PlaceOf): Issue[] {
