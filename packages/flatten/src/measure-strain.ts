@@ -8,8 +8,8 @@ import type { PanelStrain } from "./types";
  * @param mesh - the surface, mm
  * @param positions - x, y of each vertex in the flat, mm
  * @param grain - direction of the grain (or pile) in the flat, degrees counter-clockwise from +x; −90 by default
- * @returns along, across, shear (radians, positive where the right angle closes), major and minor; Infinity where the
- * flat triangle has no area
+ * @returns along, across, shear (radians, positive where the right angle between the grain and what lies a quarter turn
+ * clockwise of it closes), major and minor; Infinity where the flat triangle has no area
  * @remarks linear; uses nothing of the solver
  * @source principal stretches from the singular values of the map from flat to worn
  */
