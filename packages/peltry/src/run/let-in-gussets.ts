@@ -1,4 +1,4 @@
-import { polylineLength, type Point } from "@peltry/geometry";
+import { pathLength, polylineLength, type Point } from "@peltry/geometry";
 import { seamLetter, type Edge, type Panel, type Pattern, type Seam } from "@peltry/pattern";
 import type { PatchCutting, PatchSeam } from "@peltry/seams";
 
@@ -99,12 +99,9 @@ function letIn(pattern: Pattern, cutting: PatchCutting, id: string, slit: Gusset
 
 function measure(seam: PatchSeam, cutting: PatchCutting): Stretch {
   const { mesh } = cutting.patches.find((patch) => patch.id === seam.a.patch)!;
-  const at = (v: number) => [mesh.positions[3 * v], mesh.positions[3 * v + 1], mesh.positions[3 * v + 2]];
-  const points = seam.a.path.map(at);
-  const [first, last] = [points[0][1], points[points.length - 1][1]];
-  let length = 0;
-  for (let i = 1; i < points.length; i++)
-    length += Math.hypot(...points[i].map((value, k) => value - points[i - 1][k]));
+  const { path } = seam.a;
+  const [first, last] = [path[0], path[path.length - 1]].map((v) => mesh.positions[3 * v + 1]);
+  const length = pathLength(mesh.positions, path);
   // A patch lies to the left of its own border: going up it, the patch is the left bank.
   return { seam, from: Math.min(first, last), length, left: last > first ? "a" : "b" };
 }

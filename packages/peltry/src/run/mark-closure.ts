@@ -1,4 +1,4 @@
-import type { Point } from "@peltry/geometry";
+import { stationAt, type Point } from "@peltry/geometry";
 import type { Marking, Pattern } from "@peltry/pattern";
 import { edgeOf, key, type FittedClosure, type Stretch } from "./fitted-closure";
 
@@ -78,16 +78,6 @@ function noteOf({ kind, overlap, extension, from, id }: FittedClosure, isUnder: 
 
 /** A point of a polyline by its length along it, moved to its left by so much. */
 function beside(points: readonly Point[], along: number, left: number): Point {
-  let rest = along;
-  for (let i = 1; i < points.length; i++) {
-    const [p, q] = [points[i - 1], points[i]];
-    const step = Math.hypot(q[0] - p[0], q[1] - p[1]);
-    if (rest > step + 1e-9 && i + 1 < points.length) {
-      rest -= step;
-      continue;
-    }
-    const [ux, uy] = [(q[0] - p[0]) / step, (q[1] - p[1]) / step];
-    return [p[0] + rest * ux - left * uy, p[1] + rest * uy + left * ux];
-  }
-  return points[0];
+  const { point, tangent } = stationAt(points, along);
+  return [point[0] - left * tangent[1], point[1] + left * tangent[0]];
 }
