@@ -29,7 +29,8 @@ const CLOSEST = 0.06;
  * @throws `geometry/bad-field` when a field has the wrong length or a value that is no number
  * @source marching triangles, the two-dimensional case of Lorensen and Cline, Marching Cubes, 1987; three labels in one
  * triangle meet at the middle of its three cuts
- * @remarks linear in triangles and labels
+ * @remarks linear in triangles and labels. A cut stays 0.06 of its edge away from both ends, so that no needle arises; there
+ * the line lies beside the true one by that much.
  */
 export function splitByLabels(mesh: TriangleMesh, fields: readonly ArrayLike<number>[]): LabelSplit {
   const { positions, triangles } = mesh;
