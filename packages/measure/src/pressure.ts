@@ -115,7 +115,10 @@ export interface PressureCheck {
 export function checkPressure(part: PressureCheck): { pressure: Pressure; bent: Pressure; issues: Issue[] } {
   const pressure = tubePressure(part.tension, part.girth, part.layers ?? 1);
   const bent = part.overJoint ? tubePressure(2 * part.tension, part.girth, part.layers ?? 1) : pressure;
-  const narrow = part.bandWidth !== undefined && part.bandWidth < PRESSURE_LIMITS.narrowBandMm ? 0.5 : 1;
+  const narrow =
+    part.bandWidth !== undefined && needNumber(part.bandWidth, "bandWidth", 0) < PRESSURE_LIMITS.narrowBandMm
+      ? 0.5
+      : 1;
   const worst = bent.mmHg;
   const name = part.name ?? "The tube";
   const issues: Issue[] = [];

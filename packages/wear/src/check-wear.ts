@@ -3,12 +3,13 @@ import {
   checkMovement,
   checkPressure,
   POSES,
+  PRESSURE_LIMITS,
   type MovementCase,
   type MovementNeed,
   type Pose,
   type PressureCheck,
 } from "@peltry/measure";
-import { cannotJudge, type Finding, type Subject } from "./finding";
+import { cannotJudge, needList, needObject, type Finding, type Subject } from "./finding";
 import { checkFooting, checkSight, type FootingCase, type SightCase } from "./footing";
 import { checkHead, type HeadCase } from "./head-load";
 import { checkHeat, type HeatCase } from "./heat";
@@ -96,7 +97,7 @@ export function checkWear(costume: WearCase): Finding[] {
     ...(costume.children
       ? checkChildren(costume.children)
       : [cannotJudge("children", "cords and small parts", "Give the wearer's age.")]),
-    ...(costume.flame ? checkFlame(costume.flame) : checkFlame({})),
+    ...checkFlame(costume.flame ?? {}),
     ...(costume.dressing
       ? checkDressing(costume.dressing)
       : [cannotJudge("dressing", "getting in and out", "Try it with a clock.")]),
@@ -138,25 +139,18 @@ function leftAlone(subject: Subject, what: string): Finding {
   return { subject, level: "note", what, source: "as told" };
 }
 
-const isObject = (value: unknown): boolean => typeof value === "object" && value !== null;
-
 function headFindings({ head }: WearCase): Finding[] {
   if (head === undefined)
     return [cannotJudge("head load", "what the head bears", "List what is on the head, or say none.")];
-  if (head !== "none" && !(Array.isArray(head?.loads) && head.loads.every(isObject)))
-    fail(
-      "wear/not-a-costume",
-      "What the head bears is a list of loads.",
-      { path: ["head", "loads"] },
-      { fix: 'Give head: { loads: [{ name, massG, centre }] }, or head: "none".' },
-    );
-  if (head === "none" || head.loads.length === 0)
+  if (head === "none" || needList(needObject(head, "head").loads, "head.loads").length === 0)
     return [{ subject: "head load", level: "note", what: "The head bears nothing.", source: "as told" }];
   return checkHead(head);
 }
 
 /** One finding a place: the pose that lacks most there, and what the others lack. */
-function movementFindings({ covers, ...movement }: MovementThrough): Finding[] {
+function movementFindings(given: MovementThrough): Finding[] {
+  const { covers, ...movement } = needObject(given, "movement");
+  needObject(movement.stretch, "movement.stretch");
   const worst = new Map<string, { pose: Pose; need: MovementNeed }[]>();
   for (const pose of Object.keys(POSES) as Pose[])
     for (const need of checkMovement({ ...movement, pose }).needs)
@@ -192,13 +186,15 @@ const MOVEMENT_SOURCE =
   "joint geometry derived in the measures package; near the skin strains of Kirk & Ibrahim 1966 (from memory)";
 
 function pressureFindings(parts: readonly PressureCheck[]): Finding[] {
-  return parts.flatMap((part): Finding[] => {
+  return needList(parts, "pressure").flatMap((part): Finding[] => {
     const { bent, issues } = checkPressure(part);
+    const narrow = part.bandWidth !== undefined && part.bandWidth < PRESSURE_LIMITS.narrowBandMm;
+    const allDay = PRESSURE_LIMITS.allDay * (narrow ? 0.5 : 1);
     if (issues.length > 0)
       return issues.map((issue) => ({
         ...fromIssue("pressure", issue.severity === "error" ? "stop" : "caution", issue),
         unit: "mmHg",
-        ...enough(issue),
+        fix: `${Math.ceil(100 * (1 - allDay / bent.mmHg) + 1e-6)} % less tension would be enough for all day. ${issue.fix ?? ""}`.trim(),
       }));
     return [
       {
@@ -206,19 +202,12 @@ function pressureFindings(parts: readonly PressureCheck[]): Finding[] {
         level: "note",
         what: `${part.name ?? "The tube"} presses with ${bent.mmHg.toFixed(1)} mmHg (${bent.kPa.toFixed(2)} kPa).`,
         figure: Math.round(bent.mmHg * 10) / 10,
-        limit: 10,
+        limit: allDay,
         unit: "mmHg",
-        source: "Laplace; limit of 10 for all day: judgement under RAL-GZ 387 class I (18)",
+        source: `Laplace; limit of ${allDay} for all day${narrow ? " under a narrow band" : ""}: judgement under RAL-GZ 387 class I (18)`,
       },
     ];
   });
-}
-
-function enough(issue: Issue): { fix: string } {
-  const [found, limit] = [Number(issue.found), Number(issue.limit)];
-  return {
-    fix: `${Math.ceil(100 * (1 - limit / found))} % less tension would be enough. ${issue.fix ?? ""}`.trim(),
-  };
 }
 
 function fromIssue(subject: Subject, level: Finding["level"], issue: Issue): Finding {

@@ -60,17 +60,53 @@ export function needWord<T extends string>(value: unknown, path: string, words: 
   );
 }
 
+/**
+ * The value itself where it is an object, not null and no list.
+ *
+ * @throws wear/not-a-costume
+ */
+export function needObject<T extends object>(value: T, path: string): T {
+  if (typeof value === "object" && value !== null && !Array.isArray(value)) return value;
+  notThat(value, path, "an object");
+}
+
+/**
+ * The list itself where it is a list of objects.
+ *
+ * @throws wear/not-a-costume
+ */
+export function needList<T extends object>(value: readonly T[], path: string): readonly T[] {
+  if (!Array.isArray(value)) notThat(value, path, "a list");
+  value.forEach((each: T, index) => needObject(each, `${path}.${index}`));
+  return value;
+}
+
+function notThat(value: unknown, path: string, wanted: string): never {
+  const found = value === null ? "null" : Array.isArray(value) ? "a list" : typeof value;
+  fail(
+    "wear/not-a-costume",
+    `${path} is ${found}, not ${wanted}.`,
+    { path: path.split(".") },
+    { found, limit: wanted, fix: `Give ${wanted} there, or leave it out.` },
+  );
+}
+
 /** Rounded for people: tenths. */
 export function tenth(value: number): number {
   return Math.round(value * 10) / 10;
 }
 
-/** The finding for something that was not told. */
-export function cannotJudge(subject: Subject, what: string, fix: string): Finding {
+/** Rounded up to whole steps, so that a change of that size is enough. */
+export function roundUp(value: number, step = 1): number {
+  return Number((Math.ceil(value / step - 1e-9) * step).toFixed(6));
+}
+
+/** The finding for something that was not told, or that no rule here can judge. */
+export function cannotJudge(subject: Subject, what: string, fix: string, why = "it was not told"): Finding {
   return {
     subject,
     level: "note",
-    what: `Cannot judge ${what}: it was not told.`,
+    what: `Cannot judge ${what}: ${why}.`,
     source: "nothing given",
     fix,
   };

@@ -1,4 +1,4 @@
-import { cannotJudge, needNumber, needWord, tenth, type Finding } from "./finding";
+import { cannotJudge, needNumber, needObject, needWord, roundUp, type Finding } from "./finding";
 
 /** Eye height and what the openings let see. */
 export interface SightCase {
@@ -52,8 +52,9 @@ export function nearestFloor(eyeHeightMm: number, lowestDeg: number): number {
   return needNumber(eyeHeightMm, "sight.eyeHeightMm", 300, 3000) / Math.tan((lowestDeg * Math.PI) / 180);
 }
 
-/** Findings on sight. @throws wear/bad-number */
+/** Findings on sight. @throws wear/bad-number, wear/not-a-costume */
 export function checkSight(sight: SightCase): Finding[] {
+  needObject(sight, "sight");
   const { floorMm, floorStopMm, widthDeg } = FOOTING_LIMITS;
   const floor = nearestFloor(sight.eyeHeightMm, sight.lowestDeg);
   const needed = (Math.atan(sight.eyeHeightMm / floorMm) * 180) / Math.PI;
@@ -69,26 +70,36 @@ export function checkSight(sight: SightCase): Finding[] {
       source:
         "eye height over tangent; limit of two steps: judgement. A loose face mask alone took 11 to 32° off the lower field on stairs (PLOS ONE 0324333)",
       fix: over
-        ? `Open the sight window down to ${Math.ceil(needed)}° (${Math.ceil(needed - sight.lowestDeg)}° more). On stairs go slowly with a guide rather than look down (Kal, Young & Ellmers 2020, BMJ 371:m4133).`
+        ? `Open the sight window down to ${roundUp(needed)}° (${roundUp(needed - sight.lowestDeg)}° more). On stairs go slowly with a guide rather than look down (Kal, Young & Ellmers 2020, BMJ 371:m4133).`
         : "On stairs go slowly, with a hand on the rail.",
     },
   ];
-  if (sight.widthDeg !== undefined && needNumber(sight.widthDeg, "sight.widthDeg", 1, 360) < widthDeg)
-    findings.push({
-      subject: "sight",
-      level: "caution",
-      what: "Little is seen to the sides.",
-      figure: sight.widthDeg,
-      limit: widthDeg,
-      unit: "°",
-      source: "judgement; bare eyes see about 200° (from memory)",
-      fix: `Widen the windows by ${Math.ceil(widthDeg - sight.widthDeg)}° in all, and go with a guide in crowds.`,
-    });
+  if (sight.widthDeg === undefined)
+    return [...findings, cannotJudge("sight", "how wide the eyes see", "Give the whole width of the field.")];
+  const width = needNumber(sight.widthDeg, "sight.widthDeg", 1, 360);
+  const narrow = width < widthDeg;
+  findings.push({
+    subject: "sight",
+    level: narrow ? "caution" : "note",
+    what: narrow
+      ? "Little is seen to the sides."
+      : "The field is wide enough to see who comes from the side.",
+    figure: width,
+    limit: widthDeg,
+    unit: "°",
+    source: "judgement; bare eyes see about 200° (from memory)",
+    ...(narrow
+      ? {
+          fix: `Widen the windows by ${roundUp(widthDeg - width)}° in all, and go with a guide in crowds.`,
+        }
+      : {}),
+  });
   return findings;
 }
 
-/** Findings on shoes, heels, soles and steps. @throws wear/bad-number, wear/unknown-word */
+/** Findings on shoes, heels, soles and steps. @throws wear/bad-number, wear/unknown-word, wear/not-a-costume */
 export function checkFooting(foot: FootingCase): Finding[] {
+  needObject(foot, "footing");
   const findings: Finding[] = [];
   const limit = FOOTING_LIMITS;
   if (foot.heelHeightMm !== undefined) {
@@ -105,39 +116,47 @@ export function checkFooting(foot: FootingCase): Finding[] {
         "Blanchette et al. 2011, Gait Posture 34:107 (heels of 13, 64 and 95 mm); the limit is a judgement",
       ...(over
         ? {
-            fix: `Lower it by ${Math.ceil(heel - limit.heelMm)} mm, or practise on a level floor with a rail.`,
+            fix: `Lower it by ${roundUp(heel - limit.heelMm)} mm, or practise on a level floor with a rail.`,
           }
         : {}),
     });
   } else findings.push(cannotJudge("footing", "the heel", "Give its height over the ball."));
   if (foot.heelWidthMm !== undefined) {
     const width = needNumber(foot.heelWidthMm, "footing.heelWidthMm", 1, 200);
-    if (width < limit.heelWidthMm)
-      findings.push({
-        subject: "footing",
-        level: "caution",
-        what: "The base under the heel is narrow; that upsets balance more than height does.",
-        figure: width,
-        limit: limit.heelWidthMm,
-        unit: "mm",
-        source: "Chien et al. 2013, Gait Posture 38:391; the limit is a judgement",
-        fix: `Make the base ${Math.ceil(limit.heelWidthMm - width)} mm wider.`,
-      });
+    const narrow = width < limit.heelWidthMm;
+    findings.push({
+      subject: "footing",
+      level: narrow ? "caution" : "note",
+      what: narrow
+        ? "The base under the heel is narrow; that upsets balance more than height does."
+        : "The base under the heel is wide enough.",
+      figure: width,
+      limit: limit.heelWidthMm,
+      unit: "mm",
+      source: "Chien et al. 2013, Gait Posture 38:391; the limit is a judgement",
+      ...(narrow ? { fix: `Make the base ${roundUp(limit.heelWidthMm - width)} mm wider.` } : {}),
+    });
   } else findings.push(cannotJudge("footing", "the base under the heel", "Give its width."));
   if (foot.overhangMm !== undefined) {
     const over = needNumber(foot.overhangMm, "footing.overhangMm", 0, 400);
-    if (over > limit.overhangMm)
-      findings.push({
-        subject: "footing",
-        level: "caution",
-        what: "Toes that reach past the shoe catch on steps and edges.",
-        figure: over,
-        limit: limit.overhangMm,
-        unit: "mm",
-        source: "toe clearance in walking is 10 to 20 mm (from memory)",
-        fix: `Cut the overhang by ${Math.ceil(over - limit.overhangMm)} mm or let it curve upward, and lift the feet.`,
-      });
-  }
+    const far = over > limit.overhangMm;
+    findings.push({
+      subject: "footing",
+      level: far ? "caution" : "note",
+      what: far
+        ? "Toes that reach past the shoe catch on steps and edges."
+        : "Steps: what reaches past the shoe stays within the toe's clearance.",
+      figure: over,
+      limit: limit.overhangMm,
+      unit: "mm",
+      source: "toe clearance in walking is 10 to 20 mm (from memory)",
+      ...(far
+        ? {
+            fix: `Cut the overhang by ${roundUp(over - limit.overhangMm)} mm or let it curve upward, and lift the feet.`,
+          }
+        : {}),
+    });
+  } else findings.push(cannotJudge("footing", "steps", "Give how far the cover reaches past the shoe."));
   if (foot.coversOutsole)
     findings.push({
       subject: "footing",
@@ -171,7 +190,7 @@ export function checkFooting(foot: FootingCase): Finding[] {
       limit: limit.friction,
       source: "0.5 is often quoted for level floors (ASTM D2047 tradition, from memory)",
       ...(mu < limit.friction
-        ? { fix: `A sole with ${tenth(limit.friction - mu)} more, and no wet or waxed floors.` }
+        ? { fix: `A sole with ${roundUp(limit.friction - mu, 0.01)} more, and no wet or waxed floors.` }
         : {}),
     });
   }
@@ -186,18 +205,20 @@ export function checkFooting(foot: FootingCase): Finding[] {
   if (foot.footLengthMm !== undefined) {
     const length = needNumber(foot.footLengthMm, "footing.footLengthMm", 50, 1000);
     const tread = needNumber(foot.treadMm ?? limit.treadMm, "footing.treadMm", 100, 1000);
-    if (length > tread)
-      findings.push({
-        subject: "footing",
-        level: "caution",
-        what: "The foot is longer than a stair's tread.",
-        figure: length,
-        limit: tread,
-        unit: "mm",
-        source:
-          foot.treadMm === undefined ? "tread of 250 mm: from memory; measure the stairs" : "tread as given",
-        fix: `Shorten it by ${Math.ceil(length - tread)} mm or go down sideways with a guide.`,
-      });
+    const long = length > tread;
+    findings.push({
+      subject: "footing",
+      level: long ? "caution" : "note",
+      what: long ? "The foot is longer than a stair's tread." : "Stairs: the foot finds room on a tread.",
+      figure: length,
+      limit: tread,
+      unit: "mm",
+      source:
+        foot.treadMm === undefined ? "tread of 250 mm: from memory; measure the stairs" : "tread as given",
+      ...(long
+        ? { fix: `Shorten it by ${roundUp(length - tread)} mm or go down sideways with a guide.` }
+        : {}),
+    });
   } else findings.push(cannotJudge("footing", "stairs", "Give the length of shoe and cover."));
   return findings;
 }

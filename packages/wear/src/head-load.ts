@@ -1,6 +1,5 @@
-import { cannotJudge, needNumber, tenth, type Finding } from "./finding";
-
-const G = 9.80665;
+import { basesOnBand, STANDARD_GRAVITY, type BandBase } from "./base-on-band";
+import { cannotJudge, needList, needNumber, needObject, roundUp, tenth, type Finding } from "./finding";
 
 /** Something borne by the head. */
 export interface HeadLoad {
@@ -20,6 +19,8 @@ export interface HeadCase {
   readonly loads: readonly HeadLoad[];
   /** Neck joint from the middle of the band, mm; [0, −70, −15] by default, ± 10: a judgement from published head data. */
   readonly pivot?: readonly [number, number, number];
+  /** Things that stand on the band by a base of their own, such as horns: does the base tip on it? */
+  readonly bases?: readonly BandBase[];
   /** The band that holds it. */
   readonly band?: {
     /** Girth that it goes round, and its width, mm. */
@@ -70,19 +71,21 @@ export interface HeadMoment {
  * @source statics
  */
 export function headMoment(loads: readonly HeadLoad[], pivot: readonly number[] = PIVOT): HeadMoment {
+  [0, 1, 2].forEach((k) => needNumber(pivot?.[k], "head.pivot", -500, 500));
   let [massG, x, y, z] = [0, 0, 0, 0];
   loads.forEach((load, index) => {
     const m = needNumber(load.massG, `head.loads.${index}.massG`, 0, 20_000);
-    const at = load.fromPivot ?? (load.centre ?? [0, 0, 0]).map((value, k) => value - pivot[k]!);
-    const [px, py, pz] = [at[0], at[1], at[2]].map((value) =>
-      needNumber(value, `head.loads.${index}.centre`, -3000, 3000),
+    const told: readonly number[] = load.fromPivot ?? load.centre ?? [0, 0, 0];
+    const [px, py, pz] = [0, 1, 2].map(
+      (k) =>
+        needNumber(told[k], `head.loads.${index}.centre`, -3000, 3000) - (load.fromPivot ? 0 : pivot[k]!),
     );
     massG += m;
     x += m * px!;
     y += m * py!;
     z += m * pz!;
   });
-  const Ncm = (gmm: number): number => (gmm * G) / 1e4;
+  const Ncm = (gmm: number): number => (gmm * STANDARD_GRAVITY) / 1e4;
   const a = (HEAD_LIMITS.pitchDeg * Math.PI) / 180;
   const [ahead, behind] = [z * Math.cos(a) + y * Math.sin(a), z * Math.cos(a) - y * Math.sin(a)];
   return {
@@ -93,8 +96,15 @@ export function headMoment(loads: readonly HeadLoad[], pivot: readonly number[] 
   };
 }
 
-/** Findings on head-borne mass, moment, tipping of the band, clamp and balance. @throws wear/bad-number */
+/**
+ * Findings on head-borne mass, moment, tipping of the band and of bases on it, clamp and balance.
+ *
+ * @throws wear/bad-number, wear/not-a-costume
+ */
 export function checkHead(head: HeadCase): Finding[] {
+  needList(needObject(head, "head").loads, "head.loads");
+  const bases = basesOnBand(needList(head.bases ?? [], "head.bases"));
+  const moment = headMoment(head.loads, head.pivot);
   if (head.loads.some((load) => load.centre === undefined && load.fromPivot === undefined))
     return [
       cannotJudge(
@@ -102,9 +112,16 @@ export function checkHead(head: HeadCase): Finding[] {
         "the moment on the neck",
         "Give the centre of mass of everything on the head.",
       ),
+      massFinding(moment),
+      ...bases,
     ];
-  const moment = headMoment(head.loads, head.pivot);
-  return [...momentFindings(moment), ...massFinding(moment), balanceFinding(moment), ...bandFindings(head)];
+  return [
+    ...momentFindings(moment),
+    massFinding(moment),
+    balanceFinding(moment),
+    ...bandFindings(head),
+    ...bases,
+  ];
 }
 
 function momentFindings(moment: HeadMoment): Finding[] {
@@ -145,33 +162,39 @@ function momentFindings(moment: HeadMoment): Finding[] {
 /** How much less mass or lever brings a moment under a limit. */
 function enough(massG: number, size: number, limit: number): { fix?: string } {
   if (size < limit || massG === 0) return {};
-  const share = 1 - (limit / size) * 0.999;
-  const lever = (size * 1e4) / (G * massG);
+  const lever = (size * 1e4) / (STANDARD_GRAVITY * massG);
+  const change = (to: number): string => {
+    const share = 1 - (to / size) * 0.999;
+    return `lighter by ${Math.ceil(massG * share)} g at the same place, or its centre ${Math.ceil(lever * share)} mm nearer the neck joint`;
+  };
+  // Out of a stop the way leads past the caution too: both are told.
+  const lowest = HEAD_LIMITS.cautionNcm;
+  const further = limit > lowest ? `; to come under ${lowest} N cm: ${change(lowest)}` : "";
   return {
-    fix: `Enough to come under ${limit} N cm: lighter by ${Math.ceil(massG * share)} g at the same place, or its centre ${Math.ceil(lever * share)} mm nearer the neck joint. Neck pain, headache or tingling: take it off.`,
+    fix: `Enough to come under ${limit} N cm: ${change(limit)}${further}. Neck pain, headache or tingling: take it off.`,
   };
 }
 
-function massFinding({ massG }: HeadMoment): Finding[] {
-  if (massG <= HEAD_LIMITS.massG) return [];
-  return [
-    {
-      subject: "head load",
-      level: "caution",
-      what: "Heavy for a headband over a long day.",
-      figure: Math.round(massG),
-      limit: HEAD_LIMITS.massG,
-      unit: "g",
-      source: "judgement; discomfort grew from the second hour in a review of helmet trials (D. J. White)",
-      fix: `Lighter by ${Math.ceil(massG - HEAD_LIMITS.massG)} g, or breaks without it.`,
-    },
-  ];
+function massFinding({ massG }: HeadMoment): Finding {
+  const over = massG > HEAD_LIMITS.massG;
+  return {
+    subject: "head load",
+    level: over ? "caution" : "note",
+    what: over
+      ? "Heavy for a headband over a long day."
+      : "The mass on the head is within what a headband can bear.",
+    figure: Math.round(massG),
+    limit: HEAD_LIMITS.massG,
+    unit: "g",
+    source: "judgement; discomfort grew from the second hour in a review of helmet trials (D. J. White)",
+    ...(over ? { fix: `Lighter by ${roundUp(massG - HEAD_LIMITS.massG)} g, or breaks without it.` } : {}),
+  };
 }
 
 function balanceFinding({ sideNcm, massG }: HeadMoment): Finding {
   const size = Math.abs(sideNcm);
   const limit = HEAD_LIMITS.noteNcm / 3;
-  const off = massG > 0 ? (size * 1e4) / (G * massG) : 0;
+  const off = massG > 0 ? (size * 1e4) / (STANDARD_GRAVITY * massG) : 0;
   const over = size > limit;
   return {
     subject: "balance",
@@ -183,7 +206,7 @@ function balanceFinding({ sideNcm, massG }: HeadMoment): Finding {
     source: "judgement: a third of the forward level, as no sideways limit was found",
     ...(over
       ? {
-          fix: `Shift the load by ${Math.ceil(off - (limit * 1e4) / (G * massG))} mm toward the middle, or make both sides from one pattern and weigh them.`,
+          fix: `Shift the load by ${roundUp(off - (limit * 1e4) / (STANDARD_GRAVITY * massG))} mm toward the middle, or make both sides from one pattern and weigh them.`,
         }
       : {}),
   };
@@ -192,7 +215,7 @@ function balanceFinding({ sideNcm, massG }: HeadMoment): Finding {
 function bandFindings(head: HeadCase): Finding[] {
   if (!head.band)
     return [cannotJudge("band", "whether the band stays put", "Give the band's girth and width.")];
-  const { band } = head;
+  const band = needObject(head.band, "head.band");
   const girth = needNumber(band.girthMm, "head.band.girthMm", 300, 900);
   const width = needNumber(band.widthMm, "head.band.widthMm", 1, 200);
   const friction = needNumber(band.friction ?? HEAD_LIMITS.friction, "head.band.friction", 0.02, 2);
@@ -204,7 +227,8 @@ function bandFindings(head: HeadCase): Finding[] {
       ? (load.fromPivot.map((value, k) => value + pivot[k]!) as [number, number, number])
       : load.centre!,
   }));
-  const turning = Math.abs(headMoment(onBand).noddingNcm);
+  const signed = headMoment(onBand).noddingNcm;
+  const turning = Math.abs(signed);
   const radius = girth / (2 * Math.PI);
   const grip = (turning * 10) / (friction * radius);
   const pressure = (1000 * grip) / (girth * width);
@@ -216,7 +240,7 @@ function bandFindings(head: HeadCase): Finding[] {
       subject: "band",
       level: over && !band.strap ? "caution" : "note",
       what: over
-        ? `Held by friction alone, the band slides when the head nods: it would have to press with ${tenth(pressure)} kPa${band.strap ? "; the strap takes it" : ""}.`
+        ? `Held by friction alone, the band slides ${signed < 0 ? "back when the wearer looks up" : "forward when the head nods"}: it would have to press with ${tenth(pressure)} kPa${band.strap ? "; the strap takes it" : ""}.`
         : `To stay put by friction when nodding, the band has to press with ${tenth(pressure)} kPa (${tenth(grip)} N in all).`,
       figure: tenth(pressure),
       limit: pressureKPa,
@@ -224,22 +248,22 @@ function bandFindings(head: HeadCase): Finding[] {
       source: `friction ${friction} and limit: judgement; statics derived here. A limit of 4 kPa is not borne out by comfort data (Berger & Mitchell 1989)`,
       ...(over
         ? {
-            fix: `A band ${Math.max(1, Math.ceil(enough - width))} mm wider (${enough} mm), a chin strap, a cap, or ${Math.ceil(100 * (1 - pressureKPa / pressure))} % less mass or height.`,
+            fix: `A band ${Math.max(1, Math.ceil(enough - width))} mm wider (${enough} mm), a chin strap, a cap, or ${Math.ceil(100 * (1 - pressureKPa / pressure))} % less mass.`,
           }
         : {}),
     },
   ];
-  if (width < bandMm)
-    findings.push({
-      subject: "band",
-      level: "caution",
-      what: "A narrow band cuts in.",
-      figure: width,
-      limit: bandMm,
-      unit: "mm",
-      source: "judgement",
-      fix: `Make it ${Math.ceil(bandMm - width)} mm wider.`,
-    });
+  const narrow = width < bandMm;
+  findings.push({
+    subject: "band",
+    level: narrow ? "caution" : "note",
+    what: narrow ? "A narrow band cuts in." : "The band is wide enough not to cut in.",
+    figure: width,
+    limit: bandMm,
+    unit: "mm",
+    source: "judgement",
+    ...(narrow ? { fix: `Make it ${roundUp(bandMm - width)} mm wider.` } : {}),
+  });
   if (band.clampN !== undefined) {
     const clamp = needNumber(band.clampN, "head.band.clampN", 0, 200);
     findings.push({
@@ -254,7 +278,7 @@ function bandFindings(head: HeadCase): Finding[] {
       unit: "N",
       source: "Williams, Seeto & Dillon 2012, Noise Control Eng. J. 60:29",
       ...(clamp > clampN
-        ? { fix: `Open it by bending until it squeezes ${Math.ceil(clamp - clampN)} N less.` }
+        ? { fix: `Open it by bending until it squeezes ${roundUp(clamp - clampN)} N less.` }
         : {}),
     });
   }

@@ -1,4 +1,4 @@
-import { cannotJudge, needNumber, needWord, tenth, type Finding } from "./finding";
+import { cannotJudge, needNumber, needObject, needWord, roundUp, tenth, type Finding } from "./finding";
 
 /** How hard the wearer works, by the classes of the screening table. */
 export type WorkClass = "light" | "moderate" | "heavy" | "very heavy";
@@ -45,10 +45,11 @@ const TABLE = "WBGT screening table of NIOSH 2016-106 / ACGIH as reproduced by O
  * @source NIOSH 2016-106 / ACGIH table as reproduced by OSHA
  */
 export function workShare(wbgtC: number, work: WorkClass, acclimatised = false): WorkShare {
-  needNumber(wbgtC, "heat.wbgtC", -40, 60);
+  needNumber(wbgtC, "heat.wbgtC", -100, 200);
   needWord(work, "heat.activity", Object.keys(WORK_WATTS) as WorkClass[]);
   const row = WBGT_LIMITS[acclimatised ? "acclimatised" : "not acclimatised"][work];
-  const column = row.findIndex((limit) => wbgtC <= limit);
+  // Sums of tenths of a degree shall not miss a limit by their last bit.
+  const column = row.findIndex((limit) => wbgtC <= limit + 1e-9);
   return column < 0 ? "none" : SHARES[column]!;
 }
 
@@ -117,18 +118,33 @@ export function wetBulb(airC: number, humidityPercent: number): number {
   );
 }
 
-/** WBGT as a range, or why there is none. */
-function wbgtRange(heat: HeatCase): { range: [number, number]; how: string } | { missing: string } {
+/** WBGT as a range; or what is missing for it, or why the formula does not hold. */
+function wbgtRange(
+  heat: HeatCase,
+): { range: [number, number]; how: string } | { missing: string; outside?: string } {
+  for (const key of ["airC", "globeC", "wetBulbC", "wbgtC"] as const)
+    if (heat[key] !== undefined) needNumber(heat[key], `heat.${key}`, -100, 200);
+  if (heat.humidityPercent !== undefined) needNumber(heat.humidityPercent, "heat.humidityPercent", 0, 100);
   if (heat.wbgtC !== undefined) {
     const given = needNumber(heat.wbgtC, "heat.wbgtC", -40, 60);
     return { range: [given, given], how: "as measured" };
   }
-  const { airC } = heat;
+  const { airC, humidityPercent } = heat;
   const globe = heat.globeC ?? (heat.sun ? undefined : airC);
   if (globe === undefined)
     return { missing: heat.sun ? "the globe temperature in the sun" : "the air temperature" };
-  if (airC !== undefined && !(airC >= -20 && airC <= 50))
-    return { missing: `an air temperature from −20 to 50 °C (${airC} lies outside the wet-bulb formula)` };
+  if (heat.wetBulbC === undefined) {
+    if (airC !== undefined && !(airC >= -20 && airC <= 50))
+      return {
+        missing: "the natural wet bulb",
+        outside: `air of ${airC} °C lies outside the wet-bulb formula, which holds from −20 to 50 °C`,
+      };
+    if (humidityPercent !== undefined && !(humidityPercent >= 5 && humidityPercent <= 99))
+      return {
+        missing: "the natural wet bulb",
+        outside: `humidity of ${humidityPercent} % lies outside the wet-bulb formula, which holds from 5 to 99 %`,
+      };
+  }
   const wets =
     heat.wetBulbC !== undefined
       ? [heat.wetBulbC]
@@ -159,14 +175,46 @@ const REST: Readonly<Record<WorkShare, string>> = {
   none: "all 60",
 };
 
+/** What would bring the worst end of the range to half an hour's work or more; nothing where it is there already. */
+function enoughCooling(
+  { acclimatised }: HeatCase,
+  activity: WorkClass,
+  high: number,
+  limit: number | undefined,
+): string | undefined {
+  if (limit !== undefined && high <= limit + 1e-9) return undefined;
+  const classes = Object.keys(WORK_WATTS) as WorkClass[];
+  const lighter = classes
+    .slice(0, classes.indexOf(activity))
+    .reverse()
+    .find((each) => ["75-100", "50-75"].includes(workShare(high, each, acclimatised)));
+  const ways = [
+    ...(limit === undefined ? [] : [`${roundUp(high - limit, 0.1)} °C cooler`]),
+    ...(lighter === undefined ? [] : [`${lighter} activity`]),
+  ];
+  const first = ways.length > 0 ? `${ways.join(", or ")} would be enough at worst.` : "";
+  const second =
+    limit === undefined
+      ? `At ${activity} activity the table never lets more than half of an hour be worked.`
+      : "";
+  return `${second} ${first}`.trim().replace(/^./, (letter) => letter.toUpperCase());
+}
+
 /** Findings on heat: how much of an hour the table lets be worked, as a range. @throws wear/bad-number, wear/unknown-word */
 export function checkHeat(heat: HeatCase): Finding[] {
-  const climate = wbgtRange(heat);
+  const climate = wbgtRange(needObject(heat, "heat"));
   if ("missing" in climate)
     return [
       {
-        ...cannotJudge("heat", "the heat", `Give ${climate.missing}, or a measured WBGT.`),
-        source: "ISO 7243 (from memory)",
+        ...cannotJudge(
+          "heat",
+          "the heat",
+          `Give ${climate.missing}, or a measured WBGT.`,
+          climate.outside ?? `${climate.missing} was not told`,
+        ),
+        source: climate.outside
+          ? "Stull 2011, J. Appl. Meteorol. Climatol. 50:2267 (range from memory)"
+          : "ISO 7243 (from memory)",
       },
     ];
   if (heat.cover === undefined)
@@ -191,11 +239,13 @@ export function checkHeat(heat: HeatCase): Finding[] {
     WorkShare,
   ];
   const row = WBGT_LIMITS[heat.acclimatised ? "acclimatised" : "not acclimatised"][activity];
-  const first = Math.max(...row.slice(0, 2));
-  const comfortable = first === NONE ? row[2]! : first;
+  const half = Math.max(...row.slice(0, 2));
+  // So heavy that the table never lets more than half an hour be worked: its coolest column is the limit.
+  const never = half === NONE;
+  const comfortable = never ? row[2]! : half;
   const level =
     best === "none" ? "stop" : worst === "none" || worst === "0-25" || worst === "25-50" ? "caution" : "note";
-  const over = high - comfortable;
+  const mend = enoughCooling(heat, activity, high, never ? undefined : comfortable);
   const shares = best === worst ? `${best} %` : `${worst === "none" ? "none" : `${worst} %`} to ${best} %`;
   const findings: Finding[] = [
     {
@@ -207,8 +257,8 @@ export function checkHeat(heat: HeatCase): Finding[] {
       unit: "°C",
       source: `${TABLE}; ${adjust.source}`,
       fix:
-        over > 0
-          ? `${Math.ceil(over * 10) / 10} °C cooler, or lighter activity, or open vents and spacer mesh, would be enough at worst. Rest in the shade with the costume open, drink, go with someone who watches you; dizziness, headache or no more sweating: out of the costume at once and get help.`
+        mend !== undefined
+          ? `${mend} Open vents and spacer mesh help, by how much is not known. Rest in the shade with the costume open, drink, go with someone who watches you; dizziness, headache or no more sweating: out of the costume at once and get help.`
           : "Keep water and a place to open the costume at hand; go with someone who watches you.",
     },
   ];

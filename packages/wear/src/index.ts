@@ -1,6 +1,7 @@
 export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";
 export type { Finding, Subject } from "./finding";
 export { checkWear, WEAR_CAUTION, type MovementThrough, type WearCase } from "./check-wear";
+export { baseMoment, type BandBase } from "./base-on-band";
 export {
   checkHead,
   HEAD_LIMITS,

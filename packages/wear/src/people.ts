@@ -1,4 +1,4 @@
-import { cannotJudge, needNumber, needWord, tenth, type Finding } from "./finding";
+import { cannotJudge, needList, needNumber, needObject, needWord, roundUp, type Finding } from "./finding";
 
 /** A cord, where it hangs and how long it is, mm. */
 export interface Cord {
@@ -34,19 +34,21 @@ const EN14682 =
  * @source 16 CFR 1501 and EN 71-1 (from memory)
  */
 export function fitsSmallParts(sizeMm: readonly [number, number, number]): "yes" | "maybe" | "no" {
-  const [a, b, c] = sizeMm
-    .map((value, k) => needNumber(value, `sizeMm.${k}`, 0, 1e4))
+  const [a, b, c] = [0, 1, 2]
+    .map((k) => needNumber(sizeMm?.[k], `sizeMm.${k}`, 0, 1e4))
     .sort((p, q) => p - q) as [number, number, number];
   if (Math.hypot(a, b) > 31.7 || c > 57.1) return "no";
   return c <= 25.4 ? "yes" : "maybe";
 }
 
-/** Findings on cords and small parts. @throws wear/bad-number, wear/unknown-word */
+/** Findings on cords and small parts. @throws wear/bad-number, wear/unknown-word, wear/not-a-costume */
 export function checkChildren(given: ChildrenCase): Finding[] {
+  needObject(given, "children");
   const age = needNumber(given.age, "children.age", 0, 120);
   const findings: Finding[] = [];
-  for (const cord of given.cords ?? []) findings.push(...cordFindings(cord, age, given.stage ?? false));
-  for (const part of given.smallParts ?? []) {
+  for (const cord of needList(given.cords ?? [], "children.cords"))
+    findings.push(...cordFindings(cord, age, given.stage ?? false));
+  for (const part of needList(given.smallParts ?? [], "children.smallParts")) {
     const fits = fitsSmallParts(part.sizeMm);
     if (fits === "no") continue;
     findings.push({
@@ -57,7 +59,7 @@ export function checkChildren(given: ChildrenCase): Finding[] {
       limit: "31.7 across, 25.4 to 57.1 deep",
       unit: "mm",
       source: "16 CFR 1501, EN 71-1 (from memory); for children under 3",
-      fix: "Longer than 57.1 mm or wider than 31.7 mm is enough; else sew it so that it cannot be pulled off, and keep it from small children.",
+      fix: `${Math.floor(57.1 - Math.max(...part.sizeMm)) + 1} mm longer is enough, or so thick that it stays in a ring of 31.7 mm; else sew it so that it cannot be pulled off, and keep it from small children.`,
     });
   }
   if (age < 14 && given.cords === undefined)
@@ -116,13 +118,17 @@ function cordFindings(cord: Cord, age: number, stage: boolean): Finding[] {
           ? `${cord.name}: no cords at hood or neck up to 7 years.`
           : `${cord.name} at ${zone} is too long for a child.`,
       figure: loop > 75 ? loop : free,
-      limit: loop > 75 && free <= limit ? 75 : limit,
+      limit: neck && age < 7 ? "none at all" : loop > 75 ? 75 : limit,
       unit: "mm",
       source: neck ? EN14682 : `${EN14682}; lengths from memory`,
       fix:
         neck && age < 7
           ? "Take it away; close with snaps or hook-and-loop."
-          : `Shorten it by ${Math.ceil(Math.max(free - limit, loop - 75))} mm or use snaps.`,
+          : [
+              ...(free > limit ? [`Free end ${roundUp(free - limit)} mm shorter.`] : []),
+              ...(loop > 75 ? [`Loop ${roundUp(loop - 75)} mm shorter.`] : []),
+              "Or use snaps.",
+            ].join(" "),
     },
   ];
 }
@@ -171,8 +177,9 @@ function inFire(fibres: readonly string[] | undefined): string {
   return `${texts.join(" ")} (From memory.)`;
 }
 
-/** Findings on flame and hot parts. @throws wear/bad-number, wear/unknown-word */
+/** Findings on flame and hot parts. @throws wear/bad-number, wear/unknown-word, wear/not-a-costume */
 export function checkFlame(flame: FlameCase): Finding[] {
+  needObject(flame, "flame");
   const findings: Finding[] = [];
   if (flame.spreadMmPerS !== undefined || flame.goesOut) {
     const spread = flame.goesOut ? 0 : needNumber(flame.spreadMmPerS, "flame.spreadMmPerS", 0, 1000);
@@ -184,13 +191,13 @@ export function checkFlame(flame: FlameCase): Finding[] {
           ? "Told to go out by itself."
           : `Flame spreads ${spread} mm/s${spread > 10 && spread <= 30 ? ": within the limit only with a keep-away-from-fire mark" : ""}.`,
       figure: spread,
-      limit: 30,
+      limit: spread > 30 ? 30 : 10,
       unit: "mm/s",
       source:
         "EN 71-2 for disguise costumes: at most 30, from 10 with a mark; a stricter retail code takes 10. Quoted by test houses",
       ...(spread > 10
         ? {
-            fix: `A cloth that spreads flame ${Math.ceil(spread - (spread > 30 ? 30 : 10))} mm/s slower; keep well away from fire.`,
+            fix: `A cloth that spreads flame ${roundUp(spread - 10)} mm/s slower${spread > 30 ? ` (${roundUp(spread - 30)} slower with the mark)` : ""}; keep well away from fire.`,
           }
         : {}),
     });
@@ -206,11 +213,13 @@ export function checkFlame(flame: FlameCase): Finding[] {
       level: third ? "stop" : second ? "caution" : "note",
       what: `45° test: ${time} s, class ${third ? 3 : second ? 2 : 1}${flame.baseBurns === undefined && raised && time <= 7 ? " if the base burns" : ""}.`,
       figure: time,
-      limit: raised ? 7 : 3.5,
+      limit: third ? least : raised ? 7 : 3.5,
       unit: "s",
       source: "16 CFR 1610 (from memory)",
-      ...(third
-        ? { fix: `Another cloth: one that burns ${tenth(least - time)} s longer leaves class 3.` }
+      ...(third || second
+        ? {
+            fix: `Another cloth: ${third ? `one that takes ${roundUp(least - time, 0.1)} s longer leaves class 3` : ""}${third && raised ? ", " : ""}${raised ? `one that takes ${roundUp(7.1 - time, 0.1)} s longer reaches class 1` : ""}. Keep well away from fire.`,
+          }
         : {}),
     });
   }
@@ -230,7 +239,7 @@ export function checkFlame(flame: FlameCase): Finding[] {
       "2 m from candles and no smoking: common practice, from memory; 2 of 20 tested costumes failed EN 71-2 (a test house's report)",
     fix: "No naked flame within 2 m, no smoking; someone at hand who can open the costume.",
   });
-  for (const part of flame.hotParts ?? []) {
+  for (const part of needList(flame.hotParts ?? [], "flame.hotParts")) {
     const heat = needNumber(part.surfaceC, "flame.hotParts.surfaceC", -40, 1000);
     findings.push({
       subject: "flame",
@@ -242,7 +251,7 @@ export function checkFlame(flame: FlameCase): Finding[] {
       source: "43 °C is the usual limit for touch over hours (ISO 13732-1, from memory)",
       ...(heat > 43
         ? {
-            fix: `${Math.ceil(heat - 43)} °C cooler, or out of reach of skin, foam and pile; a battery apart in a pouch that can be pulled out.`,
+            fix: `${roundUp(heat - 43)} °C cooler, or out of reach of skin, foam and pile; a battery apart in a pouch that can be pulled out.`,
           }
         : {}),
     });
@@ -260,8 +269,9 @@ export interface DressingCase {
   readonly helper?: boolean;
 }
 
-/** Findings on getting in and out. @throws wear/bad-number */
+/** Findings on getting in and out. @throws wear/bad-number, wear/not-a-costume */
 export function checkDressing(dress: DressingCase): Finding[] {
+  needObject(dress, "dressing");
   const findings: Finding[] = [];
   const back = needNumber(dress.closuresAtBack ?? 0, "dressing.closuresAtBack", 0, 50);
   if (back > 0 && !dress.helper)
@@ -286,7 +296,7 @@ export function checkDressing(dress: DressingCase): Finding[] {
       source: "judgement",
       ...(time > 60
         ? {
-            fix: `${Math.ceil(time - 60)} s quicker: zips in place of lacing, a head that lifts off in one move.`,
+            fix: `${roundUp(time - 60)} s quicker: zips in place of lacing, a head that lifts off in one move.`,
           }
         : {}),
     });
@@ -294,24 +304,27 @@ export function checkDressing(dress: DressingCase): Finding[] {
   const on = dress.onMinutes;
   const off =
     dress.offMinutes === undefined ? undefined : needNumber(dress.offMinutes, "dressing.offMinutes", 0, 600);
+  const who = dress.helper === undefined ? "" : dress.helper ? " with a helper" : " alone";
   if (on !== undefined)
     findings.push({
       subject: "dressing",
       level: needNumber(on, "dressing.onMinutes", 0, 600) > 30 ? "caution" : "note",
-      what: `Dressing takes ${on} min, undressing ${off ?? "an unknown time of"} min.`,
+      what: `Dressing${who} takes ${on} min, undressing ${off ?? "an unknown time of"} min.`,
       figure: on,
       limit: 30,
       unit: "min",
       source: "judgement",
       ...(on > 30
-        ? { fix: `${Math.ceil(on - 30)} min less: join parts that go on together, or plan for it.` }
+        ? { fix: `${roundUp(on - 30)} min less: join parts that go on together, or plan for it.` }
         : {}),
     });
+  else findings.push(cannotJudge("dressing", "how long dressing takes", "Try it with a clock."));
   return findings;
 }
 
-/** Findings on the toilet break. @throws wear/bad-number */
+/** Findings on the toilet break. @throws wear/bad-number, wear/not-a-costume */
 export function checkToilet(toilet: { readonly minutes: number; readonly alone?: boolean }): Finding[] {
+  needObject(toilet, "toilet");
   const time = needNumber(toilet.minutes, "toilet.minutes", 0, 240);
   const bad = time > 10 || toilet.alone === false;
   return [
@@ -324,7 +337,7 @@ export function checkToilet(toilet: { readonly minutes: number; readonly alone?:
       unit: "min",
       source: "judgement",
       fix: bad
-        ? `${time > 10 ? `${Math.ceil(time - 10)} min less: ` : ""}legs as separate trousers, a zip from front to back, tail and belt that come off in one. Do not drink less instead.`
+        ? `${time > 10 ? `${roundUp(time - 10)} min less: ` : ""}legs as separate trousers, a zip from front to back, tail and belt that come off in one. Do not drink less instead.`
         : "Do not drink less to spare it.",
     },
   ];

@@ -18,8 +18,10 @@ export interface Carried {
   readonly aroundDeg: number;
   /** Height of its base over the middle of the band, mm. */
   readonly height?: number;
-  /** Diameter or length of its base, mm. */
+  /** Diameter of its round base, or length of the edge by which it is sewn on, mm. */
   readonly baseDiameter?: number;
+  /** `round`, the default: a plate that can tip on the band. `edge`: sewn on along a line. */
+  readonly base?: "round" | "edge";
   /** True where a mirrored one stands on the other side. */
   readonly pair?: boolean;
 }
@@ -63,6 +65,13 @@ export interface MadeHeadband extends MadePart {
   }[];
   /** Band and all that stands on it: mass, g, and centre over the middle of the band, mm (z forward, y up). */
   readonly load: { readonly massG: number; readonly centre: Point3 };
+  /** What stands on it by a round base: mass, g, centre over the middle of the base and its diameter, mm. */
+  readonly bases: readonly {
+    readonly name: string;
+    readonly massG: number;
+    readonly centre: Point3;
+    readonly diameterMm: number;
+  }[];
 }
 
 /**
@@ -90,8 +99,10 @@ export function makeHeadband(options: HeadbandOptions): MadeHeadband {
       along: (side * along) / (1 + strain),
       at: [side * at[0], at[1], at[2]] as Point3,
       centre: [side * up[0], up[1], up[2]] as Point3,
+      overBase: [side * carried.centre[0], carried.centre[1], carried.centre[2]] as Point3,
       massG: carried.massG,
       base: carried.baseDiameter ?? 0,
+      tips: carried.base !== "edge",
     })),
   );
   const issues = crowded(fixings, length);
@@ -133,6 +144,14 @@ export function makeHeadband(options: HeadbandOptions): MadeHeadband {
     girth,
     width,
     fixings: fixings.map(({ name: of, along, at }) => ({ name: of, along, at })),
+    bases: fixings
+      .filter((each) => each.base > 0 && each.tips)
+      .map(({ name: of, massG, overBase, base }) => ({
+        name: of,
+        massG,
+        centre: overBase,
+        diameterMm: base,
+      })),
     load: {
       massG: loadMass,
       centre: [0, 1, 2].map(

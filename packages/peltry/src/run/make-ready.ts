@@ -163,6 +163,7 @@ function carriedBy(input: ReadyInput, band: Extract<ReadyPart, { kind: "headband
       aroundDeg: each.aroundDeg,
       ...(each.heightMm === undefined ? {} : { height: asMm(each.heightMm) }),
       baseDiameter: baseOf(built),
+      base: "fixingEdge" in built ? "edge" : "round",
       pair: made.part.pair,
     };
   });

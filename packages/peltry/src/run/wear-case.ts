@@ -128,6 +128,7 @@ function headCase(parts: readonly MadePart[]): HeadCase | "none" {
   const part = first.part as Extract<MadePart["part"], { kind: "headband" }>;
   return {
     loads,
+    bases: made.bases,
     band: { girthMm: made.girth, widthMm: made.width, ...pick(part, ["friction", "strap"]) },
   };
 }
