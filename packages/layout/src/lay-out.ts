@@ -5,7 +5,7 @@ import { drawLayout } from "./draw-layout";
 import { findRest } from "./find-rests";
 import { clockOf, type Allowance } from "./internal/budget";
 import { clothToBuy } from "./internal/cloth-to-buy";
-import { atFineTurns, binsThatFit, explainMisfit, fitsAnywhere } from "./internal/fit";
+import { atFineTurns, binsThatFit, explainMisfit, fitsAnywhere, fitsSomeBin } from "./internal/fit";
 import { fromGrid, GRID, orientOutline } from "./internal/grid";
 import { groupItems } from "./internal/group-items";
 import {
@@ -52,7 +52,7 @@ export const LAYOUT_DEFAULTS = Object.freeze({
  * @returns placements checked by {@link checkLayout}, what was left out with reasons, rests, cloth to buy, drawings
  * @throws `layout/bad-outline`, `layout/no-area`, `layout/crossing-outline`, `layout/bad-gap`, `layout/bad-option`,
  * `layout/no-id`, `layout/same-id`, `layout/bad-rotations`, `layout/bad-count`, `layout/bad-fold`, `layout/bad-nap`, `layout/bad-quality`,
- * `layout/unknown-piece` for a broken call. What does not fit never throws.
+ * `layout/two-forms`, `layout/bad-cost`, `layout/unknown-piece` for a broken call. What does not fit never throws.
  * @remarks anytime: bottom-left-fill first, then overlap removal by guided local search until `evaluations` (the
  * reproducible budget) or `seconds` run out. A raised signal ends it with the best so far, `cancelled: true`.
  * @source overlap removal: Gardeyn, Vanden Berghe and Wauters 2025, arXiv 2509.13329
@@ -296,6 +296,7 @@ function explainWithSplits(job: Job, part: Part, options: LayoutOptions): Told {
           napAngle,
           allowance: options.splitAllowance ?? LAYOUT_DEFAULTS.splitAllowance,
           piecesFor: (outline) => binsThatFit(job, part, outline, options).map((b) => job.pieces[b].id),
+          fits: (outline) => fitsSomeBin(job, part, outline, options),
         });
   return { ...misfit, splits };
 }

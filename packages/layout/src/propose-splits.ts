@@ -19,6 +19,18 @@ export interface SplitQuestion {
   readonly allowance: number;
   /** Pieces that a part fits by itself. */
   readonly piecesFor: (part: Outline) => string[];
+  /** Whether there is any such piece, where that is known sooner; most tries end with this question. */
+  readonly fits?: (part: Outline) => boolean;
+}
+
+/** A split that was tried. */
+interface Try {
+  readonly lines: readonly Line[];
+  readonly parts: readonly Point[][];
+  readonly fits: boolean;
+  /** Parts that fit, of the largest on, until one did not. */
+  readonly fitting: number;
+  readonly seamLength: number;
 }
 
 type Line = SplitProposal["lines"][number];
@@ -37,16 +49,25 @@ export function proposeSplits(question: SplitQuestion): SplitProposal[] {
   const hidden = [...question.hiddenLines]
     .sort((a, b) => a.rank - b.rank)
     .map((line): Line => ({ points: [...line.points], rank: line.rank, kind: "hidden" }));
+  const told = (tries: readonly Try[]): SplitProposal[] => tries.map((one) => toProposal(question, one));
   const fromHidden = tryAll(question, combinations(hidden));
-  if (fromHidden.some((proposal) => proposal.fits))
-    return fromHidden.filter((proposal) => proposal.fits).slice(0, 3);
+  if (fromHidden.some(({ fits }) => fits)) return told(fromHidden.filter(({ fits }) => fits).slice(0, 3));
   const straight = tryAll(question, straightCuts(question));
-  const fitting = straight.filter((proposal) => proposal.fits);
-  if (fitting.length > 0) return fitting.slice(0, 3);
-  const rest = [...fromHidden, ...straight];
-  const fits = (proposal: SplitProposal): number =>
-    proposal.parts.filter((part) => part.pieces.length > 0).length / proposal.parts.length;
-  return rest.sort((a, b) => fits(b) - fits(a)).slice(0, 1);
+  const fitting = straight.filter(({ fits }) => fits);
+  if (fitting.length > 0) return told(fitting.slice(0, 3));
+  const share = ({ fitting: count, parts }: Try): number => count / parts.length;
+  const largest = ({ parts }: Try): number => Math.max(...parts.map((part) => Math.abs(signedArea(part))));
+  const rest = [...fromHidden, ...straight].sort((p, q) => share(q) - share(p) || largest(p) - largest(q));
+  return told(rest.slice(0, 1));
+}
+
+function toProposal({ piecesFor }: SplitQuestion, { lines, parts, fits, seamLength }: Try): SplitProposal {
+  return {
+    lines: [...lines],
+    parts: parts.map((outline) => ({ outline, pieces: piecesFor(outline) })),
+    fits,
+    seamLength,
+  };
 }
 
 /** Sets of one to three lines, fewer lines and better ranks first. */
@@ -91,41 +112,35 @@ function straightCuts({ outline, napAngle }: SplitQuestion): Line[][] {
   ];
 }
 
-function tryAll(question: SplitQuestion, sets: readonly Line[][]): SplitProposal[] {
-  const found: SplitProposal[] = [];
+function tryAll(question: SplitQuestion, sets: readonly Line[][]): Try[] {
+  const found: Try[] = [];
   let fewest = Infinity;
   for (const lines of sets) {
     if (lines.length > fewest) continue;
-    const proposal = trySplit(question, lines);
-    if (proposal === undefined) continue;
-    found.push(proposal);
-    if (proposal.fits) fewest = lines.length;
+    const one = trySplit(question, lines);
+    if (one === undefined) continue;
+    found.push(one);
+    if (one.fits) fewest = lines.length;
   }
   return found.sort((a, b) => Number(b.fits) - Number(a.fits));
 }
 
-function trySplit(
-  { outline, allowance, piecesFor }: SplitQuestion,
-  lines: readonly Line[],
-): SplitProposal | undefined {
-  let parts: CutPart[] = [{ points: [...outline], cut: outline.map(() => false) }];
+function trySplit(question: SplitQuestion, lines: readonly Line[]): Try | undefined {
+  const { outline, allowance, piecesFor } = question;
+  let cutParts: CutPart[] = [{ points: [...outline], cut: outline.map(() => false) }];
   let seamLength = 0;
   for (const line of lines) {
-    const cuts = parts.map((part) => cutOpen(part, line.points));
+    const cuts = cutParts.map((part) => cutOpen(part, line.points));
     seamLength += cuts.reduce((sum, cut) => sum + cut.length, 0);
-    parts = cuts.flatMap((cut) => cut.parts);
+    cutParts = cuts.flatMap((cut) => cut.parts);
   }
-  if (parts.length < 2) return undefined;
-  const cutParts = parts.map((part) => {
-    const grown = withAllowance(part, allowance);
-    return { outline: grown, pieces: piecesFor(grown) };
-  });
-  return {
-    lines: [...lines],
-    parts: cutParts,
-    fits: cutParts.every((part) => part.pieces.length > 0),
-    seamLength,
-  };
+  if (cutParts.length < 2) return undefined;
+  const parts = cutParts.map((part) => withAllowance(part, allowance));
+  const largestFirst = [...parts].sort((a, b) => Math.abs(signedArea(b)) - Math.abs(signedArea(a)));
+  const fits = question.fits ?? ((part) => piecesFor(part).length > 0);
+  const misfit = largestFirst.findIndex((part) => !fits(part));
+  const fitting = misfit < 0 ? parts.length : misfit;
+  return { lines, parts, fits: misfit < 0, fitting, seamLength };
 }
 
 /** A part of a panel; `cut[i]` tells whether side i (from point i) is a new cut. */

@@ -4,6 +4,7 @@ import { fromGrid, GRID } from "./grid";
 import { mayLieOn, turnsOn, type Job, type Part } from "./read-job";
 import { createRoomTable } from "./room-table";
 import { createShape, orientShape, type Shape } from "./shape";
+import { HIT } from "./shift-cells";
 import { roomOf, type Bin, type Item } from "./world";
 
 /** Cells along each side of the grids of positions that are searched, the cheap one first. */
@@ -24,7 +25,13 @@ export function fitsAlone(
     if (room === undefined) return false;
     if (!room.odd) return true;
     const borders = bin.borders!(asks.minQuality);
-    return grids.some((cells) => createRoomTable(shape, oriented, borders, room, cells).sample !== undefined);
+    for (const cells of grids) {
+      const table = createRoomTable(shape, oriented, borders, room, cells);
+      if (table.sample !== undefined) return true;
+      // Every cell wholly on a border: a finer grid has no more to say.
+      if (table.cells.every((code) => code === HIT)) return false;
+    }
+    return false;
   });
 }
 
@@ -44,28 +51,48 @@ export function binsFor(job: Job, part: Part): number[] {
   return job.pieces.map((_, b) => b).filter((b) => mayLieOn(part.panel, job.pieces[b]));
 }
 
-/** Bins that a part fits by itself. */
+/** Bins that an outline fits by itself at the turns of a part. */
 export function binsThatFit(
   job: Job,
   part: Part,
-  outline: readonly Point[] | undefined,
+  outline: readonly Point[],
   options: LayoutOptions,
 ): number[] {
-  const shape = outline === undefined ? job.shapes[part.shape] : createShape(outline);
+  return binsFor(job, part).filter(fitsBin(job, part, outline, options));
+}
+
+/** True when there is such a bin; the largest are asked first. */
+export function fitsSomeBin(
+  job: Job,
+  part: Part,
+  outline: readonly Point[],
+  options: LayoutOptions,
+): boolean {
+  return largestFirst(job, binsFor(job, part)).some(fitsBin(job, part, outline, options));
+}
+
+function fitsBin(
+  job: Job,
+  part: Part,
+  outline: readonly Point[],
+  options: LayoutOptions,
+): (b: number) => boolean {
+  const shape = createShape(outline);
   const asks = { minQuality: part.panel.minQuality, edgeGap: job.edgeGap };
-  return binsFor(job, part).filter((b) =>
-    fitsAlone(shape, turnsOn(part.panel, job.pieces[b], options.rotationStep), job.bins[b], asks),
-  );
+  return (b) => fitsAlone(shape, turnsOn(part.panel, job.pieces[b], options.rotationStep), job.bins[b], asks);
+}
+
+function largestFirst(job: Job, bins: readonly number[]): number[] {
+  return [...bins].sort((a, b) => job.bins[b].area - job.bins[a].area || a - b);
 }
 
 /** True when an item fits at least one of its bins by itself; the largest are asked first. */
 export function fitsAnywhere(job: Job, i: number): boolean {
   const { shape, minQuality, turns } = job.items[i];
-  return turns
-    .map((_, b) => b)
-    .filter((b) => turns[b].length > 0)
-    .sort((a, b) => job.bins[b].area - job.bins[a].area || a - b)
-    .some((b) => fitsAlone(job.shapes[shape], turns[b], job.bins[b], { minQuality, edgeGap: job.edgeGap }));
+  const bins = turns.map((_, b) => b).filter((b) => turns[b].length > 0);
+  return largestFirst(job, bins).some((b) =>
+    fitsAlone(job.shapes[shape], turns[b], job.bins[b], { minQuality, edgeGap: job.edgeGap }),
+  );
 }
 
 /** Turns tried between the listed ones, degrees: on rectangles, where the question is cheap, and on odd pieces. */
@@ -107,7 +134,8 @@ export function explainMisfit(job: Job, part: Part, options: LayoutOptions): Mis
   const turnsFor = (b: number): number[] => turnsOn(panel, job.pieces[b], options.rotationStep);
   const asks = { minQuality: panel.minQuality, edgeGap: job.edgeGap };
   const maxScale = largestScale(job, part, bins, turnsFor);
-  if (bins.some((b) => fitsAlone(shape, turnsFor(b), job.bins[b], { ...asks, minQuality: -Infinity }))) {
+  const patchy = bins.filter((b) => (job.pieces[b].zones ?? []).length > 0);
+  if (patchy.some((b) => fitsAlone(shape, turnsFor(b), job.bins[b], { ...asks, minQuality: -Infinity }))) {
     const asked = panel.minQuality === undefined ? "" : ` (it asks quality ${panel.minQuality})`;
     return {
       code: "layout/bad-cloth",
@@ -187,6 +215,15 @@ function leastExcess(
   };
 }
 
+/** Halvings of the question how large a panel may be. */
+const SCALE_STEPS = 9;
+/** Smaller than this share, a panel is called not to fit at all. */
+const LEAST_SCALE = 0.02;
+
+/**
+ * Largest scale at which a part fits a bin at a turn. Each bin and turn is first asked whether it takes more than the
+ * best so far: most do not, and cost one question instead of nine.
+ */
 function largestScale(
   job: Job,
   part: Part,
@@ -194,17 +231,31 @@ function largestScale(
   turnsFor: (b: number) => number[],
 ): number {
   const outline = fromGrid(job.shapes[part.shape].outer);
-  const fits = (scale: number): boolean => {
-    const shape = createShape(outline.map(([x, y]): Point => [x * scale, y * scale]));
-    const asks = { minQuality: part.panel.minQuality, edgeGap: job.edgeGap };
-    return bins.some((b) => fitsAlone(shape, turnsFor(b), job.bins[b], asks));
+  const asks = { minQuality: part.panel.minQuality, edgeGap: job.edgeGap };
+  const shapes = new Map<number, Shape>();
+  const scaled = (scale: number): Shape => {
+    let shape = shapes.get(scale);
+    if (shape === undefined) {
+      shape = createShape(outline.map(([x, y]): Point => [x * scale, y * scale]));
+      shapes.set(scale, shape);
+    }
+    return shape;
   };
-  let low = 0;
-  let high = 1;
-  for (let k = 0; k < 9; k++) {
-    const middle = (low + high) / 2;
-    if (middle > 0.02 && fits(middle)) low = middle;
-    else high = middle;
+  const step = 2 ** -SCALE_STEPS;
+  let best = LEAST_SCALE;
+  for (const b of largestFirst(job, bins)) {
+    for (const turn of turnsFor(b)) {
+      const fits = (scale: number): boolean => fitsAlone(scaled(scale), [turn], job.bins[b], asks);
+      let low = best + step;
+      if (!fits(low)) continue;
+      let high = 1;
+      while (high - low > step) {
+        const middle = (low + high) / 2;
+        if (fits(middle)) low = middle;
+        else high = middle;
+      }
+      best = low;
+    }
   }
-  return Math.round(low * 1000) / 1000;
+  return best === LEAST_SCALE ? 0 : Math.round(best * 1000) / 1000;
 }

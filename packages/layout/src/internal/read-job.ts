@@ -333,6 +333,9 @@ function readPiece(
   const at = { piece: piece.id };
   const napAngle = piece.napAngle ?? 90;
   if (!Number.isFinite(napAngle)) badNap(at, napAngle);
+  checkForm(piece);
+  checkPrice(piece.cost, "cost", piece);
+  checkPrice(piece.roll?.costPerMetre, "costPerMetre", piece);
   const outline = piece.outline ?? rectangleOf(piece, shapes, parts);
   const border = readOutline(outline, `The outline of piece ${piece.id}`, at);
   const rectangle = piece.outline === undefined || isRectangle(border);
@@ -366,6 +369,36 @@ function readPiece(
       Math.abs(gridArea(border)) - holes.reduce((sum, hole) => sum + Math.abs(gridArea(hole)), 0),
     ),
   };
+}
+
+/** An outline, a rectangle and a roll exclude each other: which of two was meant cannot be told. */
+function checkForm(piece: FabricPiece): void {
+  const forms = [
+    ...(piece.outline === undefined ? [] : ["an outline"]),
+    ...(piece.width === undefined && piece.length === undefined ? [] : ["a width or length"]),
+    ...(piece.roll === undefined ? [] : ["a roll"]),
+  ];
+  if (forms.length < 2) return;
+  fail(
+    "layout/two-forms",
+    `Piece ${piece.id} has ${forms.join(" and ")}.`,
+    { piece: piece.id },
+    {
+      found: forms.length,
+      limit: 1,
+      fix: "Give either an outline, or width and length, or a roll (its length as maxLength).",
+    },
+  );
+}
+
+function checkPrice(price: number | undefined, name: string, piece: FabricPiece): void {
+  if (price === undefined || (Number.isFinite(price) && price >= 0)) return;
+  fail(
+    "layout/bad-cost",
+    `The ${name} of piece ${piece.id} is ${price}.`,
+    { piece: piece.id },
+    { found: String(price), limit: 0, fix: "Give 0 or more, in one currency throughout." },
+  );
 }
 
 function isRectangle({ xs, ys }: GridOutline): boolean {
