@@ -239,6 +239,19 @@ describe("heat, care, colour", () => {
     expect(colouring("basic-dye", "faux-fur-medium").rating).toBe("workable-with-care");
   });
 
+  it("colouring › a dark colour covers a lighter dark ground no worse than a darker one [oracle: monotony]", () => {
+    const covers = (hiding: "transparent" | "semi-opaque", ground: string) => {
+      const paint = catalogue.find(({ colour }) => colour !== undefined)!;
+      const own = { ...paint, colour: { ...paint.colour!, hiding } };
+      return colouring(own, "cotton-twill", { ground, colour: "#504848" }).covers;
+    };
+    // Lightness of the colour 31; of the grounds 27 and 34. The darker one was once the easier.
+    expect(covers("transparent", "#404040")).toBe("no");
+    expect(covers("transparent", "#505050")).toBe("no");
+    expect(covers("semi-opaque", "#404040")).toBe("with several coats");
+    expect(covers("semi-opaque", "#505050")).toBe("with several coats");
+  });
+
   it("colouring › transparent never lightens, stiff film cracks, wax wants a primer [oracle: failing input]", () => {
     const onDark = { ground: "#201010", colour: "#f0e0c0" };
     expect(colouring("airbrush-acrylic", "faux-fur-short", onDark).covers).toBe("no");

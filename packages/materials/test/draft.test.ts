@@ -65,8 +65,13 @@ describe("draftMaterial", () => {
     expect(make({ values: ["density"] })).toThrow(/property=figure/);
     expect(make({ values: ["density=many"] })).toThrow(/not a figure/);
     expect(make({ values: ["density=.."] })).toThrow(/not a figure/);
+    // Once read as 160 alone.
+    expect(make({ values: ["density=160-180"] })).toThrow(/not a figure/);
+    expect(make({ source: { kind: "hearsay", title: "A friend" } })).toThrow(/no kind of source/);
     expect(make({ values: ["stretchAlong=3,load"] })).toThrow(/not a condition/);
     expect(make({ fibres: ["cotton"] })).toThrow(/part:fibre:percent/);
     expect(idFromName("  Öl & Wax -- 50%  ")).toBe("ol-wax-50");
+    // Once cut after its 60th sign, a hyphen: no id.
+    expect(idFromName(`${"a".repeat(59)} b`)).toBe("a".repeat(59));
   });
 });

@@ -6,6 +6,7 @@ import {
   cautionsPage,
   compatibilityHtml,
   compatibilityTable,
+  conditionText,
   entryPage,
   figureText,
 } from "../src/pages";
@@ -72,5 +73,13 @@ describe("pages", () => {
     expect(value({ max: 80 })).toBe("at most 80 g/m²");
     expect(value({ min: 5 })).toBe("at least 5 g/m²");
     expect(value({ min: 5, max: 5 })).toBe("5 g/m²");
+    const edition = {
+      unit: "1",
+      method: "memory",
+      source: "memory",
+      grade: "M",
+      status: "unconfirmed",
+    } as const;
+    expect(conditionText({ ...edition, conditions: { hours: 72, edition: 2014 } })).toBe("72 h, 2014");
   });
 });

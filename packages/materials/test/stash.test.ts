@@ -76,6 +76,14 @@ describe("stash", () => {
     for (const { material } of found) expect(material.roles).toContain("padding");
   });
 
+  it("findSubstitutes › a tolerance of nothing keeps the distances finite; one that is no number is refused [oracle: failing input]", () => {
+    const of = (colourTolerance: number) =>
+      findSubstitutes("faux-fur-medium", { stash, colour: "#8a7a66", colourTolerance });
+    expect(of(0)[0]!.distance).toBe(0);
+    for (const { distance } of of(0)) expect(Number.isFinite(distance)).toBe(true);
+    for (const odd of [NaN, -1]) expect(() => of(odd)).toThrow(/colourTolerance/);
+  });
+
   it("parseStash › refuses double names, both size and outline, bad colours; checkStash names unknown materials [oracle: failing input]", () => {
     const bad = (items: unknown[]) => () => parseStash({ version: 1, items }, "stash.json");
     const piece = { id: "a", material: "minky", condition: "new" };

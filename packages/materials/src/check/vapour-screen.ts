@@ -2,7 +2,7 @@ import type { Issue } from "@peltry/issues";
 import { fail } from "@peltry/issues";
 import type { Substance } from "../entry/shared-types";
 import { SUBSTANCES } from "../generated/substances";
-import { requireWithin } from "../query/require";
+import { requireWithin, shownText } from "../query/require";
 
 /** Litres of a mole of gas at 25 °C. */
 const MOLAR_VOLUME = 24.45;
@@ -25,7 +25,7 @@ export function substance(cas: string): Substance {
     found ??
     fail(
       "materials/unknown-substance",
-      `No substance has the number "${String(cas).slice(0, 40)}".`,
+      `No substance has the number "${shownText(cas, 40)}".`,
       {},
       {
         fix: "Read its limits in section 8 of the safety data sheet.",

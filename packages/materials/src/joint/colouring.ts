@@ -207,9 +207,11 @@ function coverOf(paint: MaterialEntry, { ground, colour }: ColouringOptions): Co
     return hiding === "opaque" ? "yes" : "unknown";
   const lift = hexToLab(colour)[0] - hexToLab(ground)[0];
   if (hiding === "opaque") return lift > 60 ? "with several coats" : "yes";
-  if (lift <= 0) return hexToLab(ground)[0] < DARK && lift > -LIGHTER ? "no" : "yes";
+  // A colour about as dark as its dark ground is seen mixed with it.
+  const mixes = hexToLab(ground)[0] < DARK && lift > -LIGHTER;
+  if (lift <= 0 && !mixes) return "yes";
   if (hiding === "semi-opaque") return lift > 2 * LIGHTER ? "no" : "with several coats";
-  return lift > LIGHTER ? "no" : "with several coats";
+  return mixes || lift > LIGHTER ? "no" : "with several coats";
 }
 
 function coverReasons(paint: MaterialEntry, options: ColouringOptions): Reason[] {

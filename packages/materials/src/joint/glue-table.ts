@@ -62,7 +62,8 @@ const GATE_TEXTS: Readonly<Record<string, string>> = {
 
 /** What a reason code says, in plain words. */
 export function reasonText(code: string): string {
-  return GLUE_TABLE.reasons[code] ?? GATE_TEXTS[code] ?? code;
+  const known = [GLUE_TABLE.reasons, GATE_TEXTS].find((texts) => Object.hasOwn(texts, code));
+  return known?.[code] ?? code;
 }
 
 /** All reason codes with their texts: those of the table, then those of the gates. */

@@ -3,7 +3,7 @@ import type { Caution } from "../entry/shared-types";
 import type { MaterialEntry } from "../entry/types";
 import { cautionsOf } from "../query/cautions";
 import { findEntry, material, sourceOf, sourceText, entryOf } from "../query/catalogue";
-import { requireWithin } from "../query/require";
+import { requireWithin, shownText } from "../query/require";
 import { resolveValue } from "../query/resolve-value";
 import { heatLimits, type HeatLimit, type Side } from "./heat-limit";
 
@@ -84,14 +84,13 @@ export function heatBeside(neighbour: MaterialEntry | string, work: HotWork): He
 }
 
 function temperatureOf(work: HotWork): number {
+  const refuse = (message: string, path: string[], fix: string): never =>
+    fail("materials/bad-measure", message, { path }, { fix });
+  if (typeof work !== "object" || work === null)
+    return refuse("Nothing hot is given.", [], "Give an iron, temperatureCel or a glue.");
   if ("iron" in work) {
-    if (!Object.hasOwn(IRON, work.iron))
-      fail(
-        "materials/bad-measure",
-        `"${String(work.iron)}" is no setting of an iron.`,
-        { path: ["iron"] },
-        { fix: "low, medium or high." },
-      );
+    if (typeof work.iron !== "string" || !Object.hasOwn(IRON, work.iron))
+      refuse(`"${shownText(work.iron)}" is no setting of an iron.`, ["iron"], "low, medium or high.");
     return IRON[work.iron];
   }
   if ("temperatureCel" in work) return requireWithin("temperatureCel", work.temperatureCel, -50, 700);

@@ -37,17 +37,20 @@ export function idFromName(name: string): string {
     .replace(/[\u0300-\u036f]/g, "")
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "")
-    .slice(0, 60);
+    .replace(/^-/, "")
+    .slice(0, 60)
+    .replace(/-$/, "");
 }
 
 /**
  * A valid draft of an entry from a few answers, with the cautions that follow from them, ready to be written.
  *
  * @returns path below `data` and text; run {@link lintMaterials} on it for what is left to do
- * @throws `materials/bad-draft` for a family or property that does not exist, or a figure that cannot be read
+ * @throws `materials/bad-draft` for a family, property or kind of source that does not exist, a figure that cannot be
+ * read, or an answer of another type
  */
 export function draftMaterial(answers: DraftAnswers): LintFile {
+  requireAnswers(answers);
   const { family } = answers;
   if (!FAMILIES.some((one) => one === family))
     refuse("family", `There is no family "${family}".`, `One of ${FAMILIES.join(", ")}.`);
@@ -86,6 +89,33 @@ export function draftMaterial(answers: DraftAnswers): LintFile {
   return lintMaterials([file], { fix: true }).fixed[0] ?? file;
 }
 
+/** Answers come from flags and forms: each of another type is refused by its name. */
+function requireAnswers(answers: DraftAnswers): void {
+  const given = answers as unknown as Record<string, unknown> | null | undefined;
+  if (typeof given !== "object" || given === null)
+    refuse("name", "There are no answers.", "Give a name and a family.");
+  const { source } = given;
+  if (source !== undefined && (typeof source !== "object" || source === null))
+    refuse("source", "source is no object.", "Give its kind and title.");
+  for (const key of ["name", "family"])
+    if (given[key] === undefined) refuse(key, `There is no ${key}.`, "Give a name and a family.");
+  const texts: Record<string, unknown> = { kind: "memory", title: "", ...source, ...given };
+  for (const key of ["name", "family", "id", "summary", "face", "back", "method", "kind", "title"])
+    if (texts[key] !== undefined && typeof texts[key] !== "string")
+      refuse(key, `${key} is no text.`, "Give a text.");
+  for (const key of ["roles", "synonyms", "parents", "fibres", "values"]) {
+    const list = given[key];
+    if (list !== undefined && !(Array.isArray(list) && list.every((one) => typeof one === "string")))
+      refuse(key, `${key} is no list of texts.`, "Give a list of texts.");
+  }
+  if (!Object.hasOwn(GRADE_KINDS, texts.kind as string))
+    refuse(
+      "source",
+      `There is no kind of source "${String(texts.kind)}".`,
+      `One of ${Object.keys(GRADE_KINDS).join(", ")}.`,
+    );
+}
+
 type DraftValue = Record<string, unknown> & { status: string };
 
 function valuesOf(
@@ -122,11 +152,12 @@ function valuesOf(
 }
 
 function figureOf(text: string): { typical?: number; min?: number; max?: number } {
-  const match = /^(-?\d+(?:\.\d+)?)?(\.\.)?(-?\d+(?:\.\d+)?)?$/.exec(text);
+  // Dots stand between two figures: "160-180" is no range, and never just its first figure.
+  const match = /^(-?\d+(?:\.\d+)?)?(?:(\.\.)(-?\d+(?:\.\d+)?)?)?$/.exec(text);
   const [, low, dots, high] = match ?? [];
   if (!match || (low === undefined && high === undefined))
     refuse("values", `"${text}" is not a figure.`, "Write 33, or a range as 180..220, ..80, 20.. .");
-  if (dots === undefined) return { typical: Number(low ?? high) };
+  if (dots === undefined) return { typical: Number(low) };
   return {
     ...(low === undefined ? {} : { min: Number(low) }),
     ...(high === undefined ? {} : { max: Number(high) }),

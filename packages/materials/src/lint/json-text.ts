@@ -28,6 +28,11 @@ const WORDS: readonly (readonly [string, unknown])[] = [
  * @throws `materials/bad-json` with line and column; also for more than 2 million characters or 40 levels
  */
 export function readJson(text: string, file?: string): JsonDocument {
+  if (typeof text !== "string")
+    return fail("materials/bad-json", "This is no text.", file === undefined ? {} : { file }, {
+      found: typeof text,
+      fix: "Give the text of the file.",
+    });
   const places = new Map<string, number>();
   const repeated: (string | number)[][] = [];
   let at = 0;

@@ -1,4 +1,4 @@
-import { CONDITIONS, propertyRule, type ConditionId, type PropertyId } from "../entry/properties";
+import { propertyRule, type ConditionId, type PropertyId } from "../entry/properties";
 import type { Measured } from "../entry/types";
 
 /** UCUM units as people write them. */
@@ -17,7 +17,7 @@ const UNITS: Readonly<Record<string, string>> = {
 
 /** A unit as people write it. */
 export function unitText(unit: string): string {
-  return UNITS[unit] ?? unit;
+  return Object.hasOwn(UNITS, unit) ? UNITS[unit]! : unit;
 }
 
 /** The figure of a value: `160–280 g/m²`, `about 33 kg/m³`, `at most 80 °C`. */
@@ -48,8 +48,8 @@ export function conditionText(value: Measured): string {
   return given
     .map(([id, at]) => {
       if (id === "load") return "at a firm pull by hand";
-      if (typeof at === "string") return at;
-      return `${at} ${CONDITION_UNITS[id] ?? CONDITIONS[id]}`;
+      const unit = CONDITION_UNITS[id];
+      return typeof at === "string" || unit === undefined ? String(at) : `${at} ${unit}`;
     })
     .join(", ");
 }

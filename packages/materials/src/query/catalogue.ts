@@ -4,6 +4,7 @@ import { SOURCES } from "../generated/sources";
 import type { Family } from "../entry/families";
 import type { MaterialEntry, Source } from "../entry/types";
 import { nearestCandidates, type Candidate } from "./nearest";
+import { shownText } from "./require";
 
 /** All entries, in the order of the families and then of their ids. Frozen in meaning: never changed by any function. */
 export const catalogue: readonly MaterialEntry[] = ALL_ENTRIES;
@@ -64,14 +65,14 @@ export function candidatesOf(entries: readonly MaterialEntry[]): Candidate[] {
 
 /** Throws `materials/unknown-material`, naming the ids that look most alike. */
 export function failUnknown(id: unknown, known: readonly Candidate[]): never {
-  const text = typeof id === "string" ? id : typeof id === "object" ? "(no entry)" : String(id);
+  const text = shownText(id);
   const near = nearestCandidates(text, known, 3);
   return fail(
     "materials/unknown-material",
-    `No material has the id "${text.slice(0, 80)}".`,
-    { material: text.slice(0, 80) },
+    `No material has the id "${text}".`,
+    { material: text },
     {
-      found: text.slice(0, 80),
+      found: text,
       fix:
         near.length > 0
           ? `Did you mean ${near.map((one) => `"${one}"`).join(", ")}?`

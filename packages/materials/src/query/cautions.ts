@@ -4,6 +4,7 @@ import { REGIONS } from "../generated/regions";
 import type { Caution, RegionRule } from "../entry/shared-types";
 import type { MaterialEntry } from "../entry/types";
 import { nearestTexts } from "./nearest";
+import { shownText } from "./require";
 
 /** Whom every caution defers to, in order; print it once with any cautions. */
 export const CAUTION_DEFERS_TO: string = CAUTIONS.refer;
@@ -22,17 +23,18 @@ export function caution(id: string): Caution {
   byId ??= new Map(cautions.map((one) => [one.id, one]));
   const found = byId.get(id);
   if (found) return found;
+  const shown = shownText(id);
   const near = nearestTexts(
-    String(id),
+    shown,
     cautions.map((one) => one.id),
     3,
   );
   return fail(
     "materials/unknown-caution",
-    `No caution has the id "${String(id).slice(0, 80)}".`,
+    `No caution has the id "${shown}".`,
     {},
     {
-      found: String(id).slice(0, 80),
+      found: shown,
       fix:
         near.length > 0
           ? `Did you mean ${near.join(", ")}?`

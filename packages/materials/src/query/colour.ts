@@ -1,4 +1,5 @@
 import { fail } from "@peltry/issues";
+import { shownText } from "./require";
 
 /** CIELAB under D65: lightness, green to red, blue to yellow. */
 export type Lab = readonly [number, number, number];
@@ -11,14 +12,14 @@ export type Lab = readonly [number, number, number];
  * @source IEC 61966-2-1 (sRGB); CIE 15 (CIELAB), white point D65 2°
  */
 export function hexToLab(hex: string): Lab {
-  const match = /^#([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})$/i.exec(hex);
+  const match = typeof hex === "string" && /^#([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})$/i.exec(hex);
   if (!match)
     return fail(
       "materials/bad-colour",
-      `"${String(hex).slice(0, 40)}" is not a colour.`,
+      `"${shownText(hex, 40)}" is not a colour.`,
       {},
       {
-        found: String(hex).slice(0, 40),
+        found: shownText(hex, 40),
         fix: "Write it as #rrggbb.",
       },
     );

@@ -3,7 +3,8 @@ import { FAMILIES, type Family } from "../entry/families";
 import { PROPERTIES, type PropertyId } from "../entry/properties";
 import type { MaterialEntry, Status } from "../entry/types";
 import { catalogue } from "./catalogue";
-import { resolveValue } from "./resolve-value";
+import { shownText } from "./require";
+import { resolveValue, STATUS_ORDER } from "./resolve-value";
 
 /** What is looked for; all given parts must hold. */
 export interface MaterialQuery {
@@ -28,7 +29,7 @@ export interface MaterialQuery {
  * Entries that fit a query, best match of the text first, then by id.
  *
  * @param query a text, or a {@link MaterialQuery}; everything when empty
- * @throws `materials/bad-query` for a family or property that does not exist
+ * @throws `materials/bad-query` for a family, property or status that does not exist, or a condition of another type
  * @remarks Below a millisecond for the whole catalogue.
  */
 export function findMaterials(query: string | MaterialQuery = {}): readonly MaterialEntry[] {
@@ -46,29 +47,41 @@ export function findMaterials(query: string | MaterialQuery = {}): readonly Mate
     .map(({ entry }) => entry);
 }
 
-function checkQuery({ family, values }: MaterialQuery): void {
+function checkQuery(query: MaterialQuery): void {
+  const refuse = (path: string[], message: string, found: unknown, fix: string): never =>
+    fail("materials/bad-query", message, { path }, { found: shownText(found), fix });
+  if (!isObject(query))
+    refuse([], "The query is no text and no object.", query, "Give words, or conditions.");
+  for (const key of ["text", "role", "fibre", "withoutCaution"] as const)
+    if (query[key] !== undefined && typeof query[key] !== "string")
+      refuse([key], `${key} is no text.`, query[key], "Give a text.");
+  const { family, values, least } = query;
+  if (family !== undefined && typeof family !== "string" && !Array.isArray(family))
+    refuse(["family"], "family is no text and no list.", family, `One or some of ${FAMILIES.join(", ")}.`);
   for (const one of familiesOf(family))
     if (!FAMILIES.includes(one))
-      fail(
-        "materials/bad-query",
-        `There is no family "${String(one)}".`,
-        { path: ["family"] },
-        {
-          found: String(one),
-          fix: `One of ${FAMILIES.join(", ")}.`,
-        },
-      );
-  for (const property of Object.keys(values ?? {}))
+      refuse(["family"], `There is no family "${shownText(one)}".`, one, `One of ${FAMILIES.join(", ")}.`);
+  if (least !== undefined && !STATUS_ORDER.includes(least))
+    refuse(["least"], `There is no status "${shownText(least)}".`, least, `One of ${STATUS_ORDER.join(", ")}.`);
+  if (values !== undefined && !isObject(values))
+    refuse(["values"], "values is no object.", values, "Such as { density: { min: 30 } }.");
+  for (const [property, bounds] of Object.entries<unknown>(values ?? {})) {
+    const path = ["values", property];
     if (!Object.hasOwn(PROPERTIES, property))
-      fail(
-        "materials/bad-query",
+      refuse(
+        path,
         `There is no property "${property}".`,
-        { path: ["values", property] },
-        {
-          found: property,
-          fix: `One of ${Object.keys(PROPERTIES).join(", ")}.`,
-        },
+        property,
+        `One of ${Object.keys(PROPERTIES).join(", ")}.`,
       );
+    const { min, max }: { min?: unknown; max?: unknown } = isObject(bounds) ? bounds : { min: bounds };
+    if (![min, max].every((one) => one === undefined || (typeof one === "number" && !Number.isNaN(one))))
+      refuse(path, `The bounds of ${property} are no numbers.`, bounds, "Such as { min: 30, max: 40 }.");
+  }
+}
+
+function isObject(value: unknown): value is object {
+  return typeof value === "object" && value !== null;
 }
 
 function familiesOf(family: MaterialQuery["family"]): readonly Family[] {

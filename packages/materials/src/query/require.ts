@@ -7,14 +7,20 @@ export function requireWithin(name: string, value: number, low: number, high: nu
   if (typeof value === "number" && value >= low && value <= high) return value;
   return fail(
     "materials/bad-measure",
-    `${name} is ${String(value)}; it must be a number from ${low} to ${high}.`,
+    `${name} is ${shownText(value)}; it must be a number from ${low} to ${high}.`,
     { path: [name] },
     {
-      found: String(value),
+      found: shownText(value),
       limit: `${low} to ${high}`,
       fix: "Give a number in that range.",
     },
   );
+}
+
+/** How a value that should have been a text is named in a message: anything else may not even turn into one. */
+export function shownText(value: unknown, most = 80): string {
+  if (typeof value === "string") return value.slice(0, most);
+  return typeof value === "object" || typeof value === "function" ? `(${typeof value})` : String(value);
 }
 
 /** Throws `materials/not-a-cloth` for anything that is not cut and sewn as cloth. */

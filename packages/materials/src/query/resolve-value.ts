@@ -20,7 +20,8 @@ export interface ResolvedValue {
   readonly spread: number;
 }
 
-const STATUS_ORDER: readonly Status[] = ["approved", "contributed", "provisional", "unconfirmed"];
+/** Statuses from high to low. */
+export const STATUS_ORDER: readonly Status[] = ["approved", "contributed", "provisional", "unconfirmed"];
 const GRADE_ORDER: readonly Grade[] = ["A", "B", "C", "M"];
 
 /** The middle of a value: its typical figure, else the middle of its range, else the one bound it has. */

@@ -4,6 +4,7 @@ import { candidatesOf, catalogue, findEntry } from "../query/catalogue";
 import { colourDifference, hexToLab } from "../query/colour";
 import { findMaterials, type MaterialQuery } from "../query/find-materials";
 import { nearestCandidates } from "../query/nearest";
+import { requireWithin } from "../query/require";
 import { pieceArea } from "./substitutes";
 import type { Stash, StashItem } from "./types";
 
@@ -29,10 +30,12 @@ export interface StashQuery extends MaterialQuery {
 /**
  * Pieces of a stash that fit a query: nearest colour first when one is asked for, else largest first.
  *
- * @throws `materials/bad-query`, `materials/bad-colour`
+ * @throws `materials/bad-query`, `materials/bad-colour`, `materials/bad-measure`
  */
 export function queryStash(stash: Stash, query: StashQuery = {}): readonly OwnedPiece[] {
   const { colour, colourTolerance = 10, minAreaM2, condition, ...wanted } = query;
+  requireWithin("colourTolerance", colourTolerance, 0, Infinity);
+  requireWithin("minAreaM2", minAreaM2 ?? 0, 0, Infinity);
   const ids = new Set(findMaterials({ ...wanted, deprecated: true }).map(({ id }) => id));
   const lab = colour === undefined ? undefined : hexToLab(colour);
   return stash.items

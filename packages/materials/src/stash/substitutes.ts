@@ -1,6 +1,7 @@
 import type { MaterialEntry } from "../entry/types";
 import { catalogue, entryOf, findEntry } from "../query/catalogue";
 import { colourDifference, hexToLab } from "../query/colour";
+import { requireWithin } from "../query/require";
 import { resolveValue } from "../query/resolve-value";
 import type { PropertyId } from "../entry/properties";
 import type { Stash, StashItem } from "./types";
@@ -13,7 +14,7 @@ export interface SubstituteOptions {
   readonly role?: string;
   /** Wanted colour, `#rrggbb`. */
   readonly colour?: string;
-  /** Largest colour difference (CIEDE2000) that counts as the same colour; 10 by default. */
+  /** Largest colour difference (CIEDE2000) that counts as the same colour; 10 by default. Below 1 nobody sees one. */
   readonly colourTolerance?: number;
   /** Area that is needed, m²: smaller pieces come last, with a note. */
   readonly areaM2?: number;
@@ -59,6 +60,9 @@ const TRAITS: readonly Trait[] = [
 
 /** A trait that is known of one side only counts as half of its weight. */
 const UNKNOWN_COST = 0.5;
+/** Colour difference (CIEDE2000) that counts as the same colour, and one that is just seen side by side. */
+const TOLERANCE = 10;
+const JUST_SEEN = 1;
 /** Points of stretch that weigh like a factor of two. */
 const STRETCH_STEP = 20;
 
@@ -67,7 +71,7 @@ const STRETCH_STEP = 20;
  * and colour.
  *
  * @param wanted entry or its id
- * @throws `materials/unknown-material`, `materials/bad-colour`
+ * @throws `materials/unknown-material`, `materials/bad-colour`, `materials/bad-measure`
  * @remarks Below a millisecond for a stash of a hundred pieces.
  */
 export function findSubstitutes(
@@ -75,6 +79,8 @@ export function findSubstitutes(
   options: SubstituteOptions = {},
 ): readonly Substitute[] {
   const target = entryOf(wanted);
+  requireWithin("colourTolerance", options.colourTolerance ?? TOLERANCE, 0, Infinity);
+  requireWithin("areaM2", options.areaM2 ?? 0, 0, Infinity);
   const roles = options.role === undefined ? target.roles : [options.role];
   const candidates: { entry: MaterialEntry; item?: StashItem }[] = options.stash
     ? options.stash.items.flatMap((item) => {
@@ -120,8 +126,8 @@ function compare(
     lab && item?.colour !== undefined ? colourDifference(lab, hexToLab(item.colour)) : undefined;
   if (lab && item && difference === undefined) differences.push("its colour is not noted");
   if (difference !== undefined) {
-    const tolerance = options.colourTolerance ?? 10;
-    distance += difference / tolerance;
+    const tolerance = options.colourTolerance ?? TOLERANCE;
+    distance += difference / Math.max(tolerance, JUST_SEEN);
     if (difference > tolerance) differences.push(`another colour (CIEDE2000 ${round(difference)})`);
   }
   if (item && (item.condition === "worn" || item.condition === "stained" || item.condition === "damaged")) {
