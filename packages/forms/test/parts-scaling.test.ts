@@ -28,7 +28,7 @@ const PARTS: Readonly<Record<string, (s: number) => MadePart>> = {
       spiral: { whorl: 2.2, distance: 0.35, translation: 0.8, turns: 0.9, baseDiameter: 45 * s },
       wire: false,
       bulk: { sheetMm: 6 * s },
-      base: { thicknessMm: 3 * s, tabMm: 12 * s },
+      base: { thicknessMm: 3 * s, tabs: 10, tabMm: 12 * s },
       skin: { kind: "fabric", strips: 4 },
     }),
   "horn with a branch": (s) =>
@@ -39,7 +39,7 @@ const PARTS: Readonly<Record<string, (s: number) => MadePart>> = {
       ],
       wire: { diameterMm: 3 * s, metal: "aluminium" },
       bulk: { sheetMm: 6 * s },
-      base: { thicknessMm: 3 * s, tabMm: 12 * s },
+      base: { thicknessMm: 3 * s, tabs: 10, tabMm: 12 * s },
       skin: { kind: "fabric", strips: 4 },
     }),
   ears: (s) =>
