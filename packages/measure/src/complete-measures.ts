@@ -1,4 +1,6 @@
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
+import { shown } from "./check-number";
+import { readSex } from "./check-sex";
 import { MEASURE_KEYS, MEASURES, type MeasureKey } from "./keys";
 import { observe } from "./internal/gaussian";
 import { isDerived, lookFor } from "./internal/looks";
@@ -67,6 +69,7 @@ const ERROR_OF_READING = Math.sqrt(Math.PI) / 2;
  * @param options sex, age, targets
  * @returns measures, remarks, and the measure worth taking next
  * @throws measure/under-17 for anyone younger than the survey
+ * @throws measure/bad-age, measure/bad-sex, measure/bad-targets for an option that is none
  * @throws measure/unknown-key, measure/unclear-key, measure/implausible and others of {@link readMeasures}
  * @remarks Conditional mean and deviation of a multivariate normal: the 2012 survey, and for what only the 1988 survey
  * holds (knee and belt-waist girths, heights of calf and seat fold, bare head) that one alone. Under a millisecond once
@@ -108,7 +111,7 @@ export function completeMeasures(known: KnownMeasures, options: CompleteMeasures
     };
   }
   const { issues: clashes, retake } = contradictions(taken, sex, scale);
-  const next = nextMeasure(joined, byKey, options.targets);
+  const next = nextMeasure(joined, byKey, readTargets(options.targets));
   return {
     measures: measures as CompletedMeasures,
     issues: [...spreadReadings(taken), ...clashes, ...outsideSurvey(taken, sex)],
@@ -147,7 +150,7 @@ function checkAge(age: unknown): void {
       "measure/bad-age",
       "The age is not a number of years.",
       { path: ["age"] },
-      { found: String(age), fix: "Give years, or leave it out." },
+      { found: shown(age), fix: "Give years, or leave it out." },
     );
   }
   if (age < MIN_AGE) {
@@ -165,14 +168,15 @@ function checkAge(age: unknown): void {
   }
 }
 
-function readSex(sex: unknown): Sex | undefined {
-  if (sex === undefined || sex === null) return undefined;
-  if (sex === "male" || sex === "female") return sex;
+function readTargets(targets: unknown): readonly MeasureKey[] | undefined {
+  if (targets === undefined || targets === null) return undefined;
+  if (Array.isArray(targets) && targets.every((key) => MEASURE_KEYS.includes(key as MeasureKey)))
+    return targets as readonly MeasureKey[];
   fail(
-    "measure/bad-sex",
-    `“${String(sex).slice(0, 40)}” names no survey.`,
-    { path: ["sex"] },
-    { found: String(sex).slice(0, 40), limit: "male, female", fix: "Give male or female, or leave it out." },
+    "measure/bad-targets",
+    "The targets are no list of measures.",
+    { path: ["targets"] },
+    { found: shown(targets), fix: "Give keys of MEASURES, such as calf and knee." },
   );
 }
 

@@ -1,5 +1,6 @@
 import { fail, type Issue } from "@peltry/issues";
-import { needNumber } from "./check-number";
+import { needNumber, shown } from "./check-number";
+import { readSex } from "./check-sex";
 import type { Sex } from "./internal/models";
 
 /** Looseness that a garment needs to be worn, mm. */
@@ -42,13 +43,13 @@ export type EaseRegion = keyof typeof WEARING_EASE;
  * @throws measure/unknown-region
  */
 export function wearingEase(region: EaseRegion): WearingEase {
-  if (Object.hasOwn(WEARING_EASE, region)) return WEARING_EASE[region];
+  if (typeof region === "string" && Object.hasOwn(WEARING_EASE, region)) return WEARING_EASE[region];
   fail(
     "measure/unknown-region",
-    `No ease is known for “${String(region).slice(0, 40)}”.`,
+    `No ease is known for “${shown(region)}”.`,
     { path: ["region"] },
     {
-      found: String(region).slice(0, 40),
+      found: shown(region),
       limit: Object.keys(WEARING_EASE).join("; "),
       fix: "Use one of the regions listed.",
     },
@@ -88,13 +89,16 @@ export const SITTING_HIP_GROWTH = {
  * @param hip girth standing, mm
  * @param hipBreadth breadth standing, mm
  * @param sex left out: the larger growth counts
- * @throws measure/bad-number
+ * @throws measure/bad-number, measure/bad-sex
  * @source hip breadth sitting over standing, from the data of Gordon et al. 2014, NATICK/TR-15/007; girth derived here
  */
 export function sittingHipGirth(hip: number, hipBreadth: number, sex: Sex = "female"): number {
-  return (
-    needNumber(hip, "hip", 0) + 2 * needNumber(hipBreadth, "hipBreadth", 0) * SITTING_HIP_GROWTH[sex].mean
-  );
+  return needNumber(hip, "hip", 0) + 2 * needNumber(hipBreadth, "hipBreadth", 0) * sittingGrowth(sex);
+}
+
+/** Mean growth of the hips on sitting; the larger of both where no sex is given. @throws measure/bad-sex */
+export function sittingGrowth(sex: unknown): number {
+  return SITTING_HIP_GROWTH[readSex(sex) ?? "female"].mean;
 }
 
 /** An opening and what has to go through it. */
@@ -135,7 +139,7 @@ export function checkOpening(opening: Opening): OpeningCheck {
   const girth = needNumber(opening.girth, "girth", 0);
   const stretch = needNumber(opening.stretch ?? 0, "stretch", 0, 5);
   const vent = needNumber(opening.vent ?? 0, "vent", 0);
-  if (opening.passes.length === 0) {
+  if (!Array.isArray(opening.passes) || opening.passes.length === 0) {
     fail(
       "measure/nothing-passes",
       "Nothing is said to pass through the opening.",
@@ -143,7 +147,8 @@ export function checkOpening(opening: Opening): OpeningCheck {
       { fix: "Name the heel, the hip or what goes through." },
     );
   }
-  const widest = opening.passes.reduce((a, b) => (needNumber(b.girth, "passes", 0) > a.girth ? b : a));
+  for (const thing of opening.passes) needNumber(thing?.girth, "passes", 0);
+  const widest = opening.passes.reduce((a, b) => (b.girth > a.girth ? b : a));
   const reach = girth * (1 + stretch) + vent;
   const fits = reach >= widest.girth;
   const missing = Math.max(0, widest.girth - reach);

@@ -1,5 +1,6 @@
 import { power } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
+import { shown } from "./check-number";
 import { create, parseDependencies, type MathNode } from "mathjs/number";
 
 /** What a formula may call, beside + − × ÷ ^ and brackets. Angles in degrees. */
@@ -199,7 +200,7 @@ function lookUp(text: string, name: string, values: Readonly<Record<string, numb
       "formula/not-finite",
       `${name} is no finite number.`,
       { path: [text] },
-      { found: String(value).slice(0, 40), fix: "Give it a value." },
+      { found: shown(value), fix: "Give it a value." },
     );
   }
   const constant = CONSTANTS.get(name);

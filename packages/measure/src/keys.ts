@@ -272,5 +272,6 @@ function plain(name: string): string {
  * standard's name; undefined for a name that is not known or does not say which one it means.
  */
 export function measureKey(name: string): MeasureKey | undefined {
+  if (typeof name !== "string") return undefined;
   return BY_ALIAS.get(plain(name)) ?? BY_ALIAS.get(plain(name.replace(/(?:Girth|_girth)(?=$|Mm$|_mm$)/, "")));
 }

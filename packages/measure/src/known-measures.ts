@@ -1,4 +1,5 @@
 import { fail } from "@peltry/issues";
+import { shown } from "./check-number";
 import { MEASURES, measureKey, UNCLEAR_NAMES, type MeasureKey } from "./keys";
 import { SURVEY_1988 } from "./data/survey-1988";
 import { SURVEY_2012 } from "./data/survey-2012";
@@ -113,7 +114,7 @@ function readOne(reading: Reading, key: MeasureKey, path: readonly (string | num
       "measure/not-a-number",
       `${name} is not a number.`,
       { path },
-      { found: String(reading).slice(0, 60), fix: isMass ? "Give kg." : "Give mm, or text with a unit." },
+      { found: shown(reading, 60), fix: isMass ? "Give kg." : "Give mm, or text with a unit." },
     );
   }
   if (value <= 0)

@@ -1,6 +1,6 @@
 import { fail, type Issue } from "@peltry/issues";
-import { needNumber } from "./check-number";
-import { SITTING_HIP_GROWTH } from "./ease";
+import { needNumber, shown } from "./check-number";
+import { sittingGrowth } from "./ease";
 
 /** What a body does in a costume. */
 export type Pose = "sit" | "crouch" | "stride";
@@ -94,41 +94,46 @@ export interface MovementNeed {
  * Extra length that a pose asks at knee front, across the seat and up the back, against what cloth and ease give.
  * What is missing comes back as issues.
  *
- * @throws measure/bad-number, measure/unknown-pose
+ * @throws measure/bad-number, measure/unknown-pose, measure/bad-sex
  * @source geometry derived here; hip growth on sitting from the data of Gordon et al. 2014
  */
 export function checkMovement(given: MovementCase): {
   needs: readonly MovementNeed[];
   issues: readonly Issue[];
 } {
-  if (!Object.hasOwn(POSES, given.pose)) {
+  if (typeof given.pose !== "string" || !Object.hasOwn(POSES, given.pose)) {
     fail(
       "measure/unknown-pose",
-      `No pose is called “${String(given.pose).slice(0, 40)}”.`,
+      `No pose is called “${shown(given.pose)}”.`,
       { path: ["pose"] },
       {
-        found: String(given.pose).slice(0, 40),
+        found: shown(given.pose),
         limit: Object.keys(POSES).join(", "),
         fix: "Use one of these.",
       },
     );
   }
   const { knee, hip, hipGrowth } = POSES[given.pose];
-  const along = needNumber(given.stretch.along, "stretch.along", 0, 5);
-  const across = needNumber(given.stretch.across, "stretch.across", 0, 5);
+  const along = needNumber(given.stretch?.along, "stretch.along", 0, 5);
+  const across = needNumber(given.stretch?.across, "stretch.across", 0, 5);
   const breadth = needNumber(given.hipBreadth, "hipBreadth", 0);
   const depth = needNumber(given.hipDepth ?? 0.685 * breadth, "hipDepth", 0);
-  const growth = SITTING_HIP_GROWTH[given.sex ?? "female"].mean;
+  const growth = sittingGrowth(given.sex);
   const girth = needNumber(given.hip, "hip", 0);
   const list: [MovementNeed["place"], number, number, number][] = [
     [
       "knee front",
       jointFrontExtra(given.kneeGirth, knee),
-      along * (given.kneeShare ?? 300),
+      along * needNumber(given.kneeShare ?? 300, "kneeShare", 0),
       given.ease?.kneeFront ?? 0,
     ],
     ["seat", hipGrowth * 2 * breadth * growth, across * girth, given.ease?.seat ?? 0],
-    ["back rise", backRiseExtra(depth, hip), along * (given.backShare ?? 400), given.ease?.backRise ?? 0],
+    [
+      "back rise",
+      backRiseExtra(depth, hip),
+      along * needNumber(given.backShare ?? 400, "backShare", 0),
+      given.ease?.backRise ?? 0,
+    ],
   ];
   const needs = list.map(([place, needed, fromStretch, fromEase]) => ({
     place,

@@ -1,4 +1,5 @@
 import { fail, type Place } from "@peltry/issues";
+import { shown } from "./check-number";
 
 /** Exact by the international definition of 1959: 1 in = 25.4 mm. */
 const INCH = 25.4;
@@ -107,8 +108,8 @@ function parseQuantity(
   known: string,
 ): number {
   const refuse = (): never =>
-    fail(`measure/not-a-${what}`, `“${String(text).slice(0, 40)}” is no ${what}.`, at, {
-      found: String(text).slice(0, 40),
+    fail(`measure/not-a-${what}`, `“${shown(text)}” is no ${what}.`, at, {
+      found: shown(text),
       fix: `Write it as ${example}.`,
     });
   if (typeof text !== "string" || text.length > MAX_TEXT) return refuse();

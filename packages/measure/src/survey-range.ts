@@ -1,5 +1,6 @@
 import { SURVEY_1988 } from "./data/survey-1988";
 import { SURVEY_2012 } from "./data/survey-2012";
+import { readSex } from "./check-sex";
 import type { MeasureKey } from "./keys";
 import type { Sex } from "./internal/models";
 
@@ -13,13 +14,15 @@ export interface SurveyRange {
 /**
  * The middle 98 of 100 people surveyed; without a sex, the wider of both. Undefined for a measure that no survey holds.
  *
+ * @throws measure/bad-sex
  * @source Gordon et al. 2014, NATICK/TR-15/007; 1989, NATICK/TR-89/044
  */
 export function surveyRange(key: MeasureKey, sex?: Sex): SurveyRange | undefined {
+  const one = readSex(sex);
   for (const survey of [SURVEY_2012, SURVEY_1988]) {
     const i = (survey.variables as readonly MeasureKey[]).indexOf(key);
     if (i < 0) continue;
-    const sexes = sex ? [survey[sex]] : [survey.male, survey.female];
+    const sexes = one ? [survey[one]] : [survey.male, survey.female];
     return {
       low: Math.min(...sexes.map((each) => each.p1[i])),
       high: Math.max(...sexes.map((each) => each.p99[i])),

@@ -216,6 +216,9 @@ describe("checkOpening", () => {
   });
   it("refuses an opening that nothing passes", () => {
     expect(codeOf(() => checkOpening({ girth: 230, passes: [] }))).toBe("measure/nothing-passes");
+    // The first thing in the list was once not looked at.
+    const first = [{ name: "the heel", girth: NaN }];
+    expect(codeOf(() => checkOpening({ girth: 230, passes: first }))).toBe("measure/bad-number");
   });
 });
 
@@ -255,6 +258,13 @@ describe("movement", () => {
     expect(checkMovement({ ...base, pose: "stride", stretch: { along: 0.3, across: 0.3 } }).issues).toEqual(
       [],
     );
+  });
+  it("refuses shares that are no length: they once passed for enough", () => {
+    const stretch = { along: 0.3, across: 0.3 };
+    const given = { pose: "crouch", kneeGirth: 386, hip: 1000, hipBreadth: 350, stretch } as const;
+    expect(codeOf(() => checkMovement({ ...given, kneeShare: NaN }))).toBe("measure/bad-number");
+    expect(codeOf(() => checkMovement({ ...given, backShare: NaN }))).toBe("measure/bad-number");
+    expect(codeOf(() => checkMovement({ ...given, sex: "x" as never }))).toBe("measure/bad-sex");
   });
   it("up the back is a quarter turn of half the hip's depth on sitting [oracle: arc length]", () => {
     expect(backRiseExtra(240, 90)).toBeCloseTo((Math.PI / 2) * 120, 9);
