@@ -1,9 +1,9 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { EXIT } from "../src/cli/main";
 import { run } from "./run-cli";
+import { tempFolder } from "./temp-folder";
 
 /** A project that works; small so that the test is quick. */
 const GOOD = `peltry: 1
@@ -27,7 +27,7 @@ parts:
 
 /** Runs make on a project text in a folder of its own. */
 async function make(text: string, more: Record<string, string | Uint8Array> = {}) {
-  const base = mkdtempSync(join(tmpdir(), "peltry-bad-"));
+  const base = tempFolder();
   for (const [name, content] of Object.entries(more)) writeFileSync(join(base, name), content);
   writeFileSync(join(base, "p.yaml"), text);
   const out = join(base, "out");

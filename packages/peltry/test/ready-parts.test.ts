@@ -1,11 +1,11 @@
-import { existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { checkPattern } from "@peltry/pattern";
 import { createProjectFiles, makeCostume, readProject } from "../src/index";
 import { EXIT } from "../src/cli/main";
 import { run } from "./run-cli";
+import { tempFolder } from "./temp-folder";
 
 /** Head and tail only: nothing to flatten, so that the test is quick. */
 const HEAD = `peltry: 1
@@ -62,7 +62,7 @@ const read = (text: string) =>
   makeCostume(readProject(text, "head.yaml"), createProjectFiles("package.json"));
 
 async function fault(text: string) {
-  const base = mkdtempSync(join(tmpdir(), "peltry-ready-"));
+  const base = tempFolder();
   writeFileSync(join(base, "p.yaml"), text);
   const out = join(base, "out");
   return { ...(await run(["make", join(base, "p.yaml"), "--out", out, "--quiet"])), out };

@@ -1,10 +1,9 @@
-import { mkdtempSync, readFileSync, readdirSync, writeFileSync, mkdirSync, existsSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readFileSync, readdirSync, writeFileSync, mkdirSync, existsSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { OUTPUT_MARK, writeFolder } from "../src/output/write-folder";
+import { tempFolder } from "./temp-folder";
 
-const scratch = (): string => mkdtempSync(join(tmpdir(), "peltry-test-"));
 const files = (text: string): Map<string, string> =>
   new Map([
     [OUTPUT_MARK, "{}"],
@@ -13,7 +12,7 @@ const files = (text: string): Map<string, string> =>
 
 describe("writeFolder", () => {
   it("writes whole, replaces its own output, and leaves no trace beside it", async () => {
-    const base = scratch();
+    const base = tempFolder();
     const out = join(base, "Hase öäü 野兎");
     await writeFolder(out, files("one"));
     await writeFolder(out, files("two"));
@@ -21,7 +20,7 @@ describe("writeFolder", () => {
     expect(readdirSync(base)).toEqual(["Hase öäü 野兎"]);
   });
   it("never touches a folder that it did not make", async () => {
-    const out = join(scratch(), "mine");
+    const out = join(tempFolder(), "mine");
     mkdirSync(out);
     writeFileSync(join(out, "letter.txt"), "keep");
     await expect(writeFolder(out, files("x"))).rejects.toMatchObject({ code: "output/not-ours" });
@@ -33,7 +32,7 @@ describe("writeFolder", () => {
     }
   });
   it("leaves the old output where writing fails", async () => {
-    const base = scratch();
+    const base = tempFolder();
     const out = join(base, "out");
     await writeFolder(out, files("old"));
     const bad = new Map([...files("new"), ["../escape.txt", "no"]]);
@@ -43,7 +42,7 @@ describe("writeFolder", () => {
     expect(readdirSync(base)).toEqual(["out"]);
   });
   it("brings back the old output when a run was killed between the two renames", async () => {
-    const base = scratch();
+    const base = tempFolder();
     const out = join(base, "out");
     await writeFolder(join(base, ".out.old-999999999-0"), files("old"));
     mkdirSync(join(base, ".out.new-999999999-1"));
@@ -53,7 +52,7 @@ describe("writeFolder", () => {
     expect(readdirSync(base)).toEqual(["out"]);
   });
   it("lets two runs at once into one folder end with one of the two, whole", async () => {
-    const base = scratch();
+    const base = tempFolder();
     const out = join(base, "out");
     await writeFolder(out, files("old"));
     await Promise.all(["one", "two", "three"].map((text) => writeFolder(out, files(text))));
@@ -61,7 +60,7 @@ describe("writeFolder", () => {
     expect(readdirSync(base)).toEqual(["out"]);
   });
   it("names the reason where the parent is a file", async () => {
-    const base = scratch();
+    const base = tempFolder();
     writeFileSync(join(base, "file"), "");
     await expect(writeFolder(join(base, "file", "out"), files("x"))).rejects.toMatchObject({
       code: "output/cannot-write",
