@@ -72,6 +72,7 @@ export {
   type ClosureKind,
   type ClosureOptions,
 } from "./parts/closures";
+export { makeTufts, TUFT_ROOT, TUFT_ROOT_MM, type MadeTufts, type TuftOptions } from "./parts/make-tufts";
 export { makeHood, type HoodOptions, type MadeHood } from "./parts/make-hood";
 export { makeHalfMask, type HalfMaskOptions, type MadeHalfMask } from "./parts/make-half-mask";
 export { makeTail } from "./parts/make-tail";

@@ -1,5 +1,5 @@
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
-import type { Point } from "@peltry/geometry";
+import { pathLength, type Point } from "@peltry/geometry";
 import { checkOpening, type OpeningCheck } from "@peltry/measure";
 import { mirrorPanel, type Edge, type Panel } from "@peltry/pattern";
 import type { Form, FormCurve } from "../types";
@@ -7,6 +7,7 @@ import { borderCurves } from "./carve-patch";
 import { needMeasure, type MeasureValues } from "./levels";
 import { isRight, mirrorForm, type Side } from "./mirror-form";
 import { runLength, sectionPoints, tapeLength } from "./section";
+import { makeTufts, type MadeTufts, type TuftOptions } from "../parts/make-tufts";
 import { plainSole, soleRun } from "./sole-outline";
 import { createTable, fillRow, hermite, lookUp, type SectionTable } from "./surface";
 import { meshTube, tubeCurves, type TubePoint } from "./tube-mesh";
@@ -36,6 +37,8 @@ export interface BuildBootCoverOptions extends WorkOptions {
   readonly wallHeight?: number | undefined;
   /** Toes of a paw, 2 to 6, and how far they stand out, mm. 4 and 12 by default. */
   readonly toes?: { readonly count?: number; readonly depth?: number } | undefined;
+  /** Tufts of fur between the toes of a paw; none where left out. */
+  readonly tufts?: TuftOptions | undefined;
   /** Cleft in the front of a hoof, mm; 0 by default. */
   readonly cleft?: number | undefined;
   /** Clearance of the lower rim above the floor, mm, so that it is not trodden on; 4 by default. */
@@ -56,6 +59,8 @@ export interface BuiltBootCover extends Form {
   /** Girth round the ball of the foot, upper and sole together, mm, and what the shod foot needs. */
   readonly ball: { readonly girth: number; readonly needed: number };
   readonly entry: OpeningCheck;
+  /** Tufts for the grooves, flat, where they were asked for. */
+  readonly tufts?: MadeTufts;
   readonly issues: readonly Issue[];
 }
 
@@ -106,7 +111,9 @@ export function buildBootCover(options: BuildBootCoverOptions): BuiltBootCover {
     { id: "rim-ankle", name: "Ankle rim" },
     { id: "rim-sole", name: "Sole edge" },
   ]);
-  curves.push(...toeGrooves(settled, columns, tube.rows, wallRow));
+  const grooves = toeGrooves(settled, columns, tube.rows, wallRow);
+  curves.push(...grooves);
+  const tufts = options.tufts && tuftsOf(options.tufts, grooves, mesh, settled);
   if (hasWall)
     curves.push(
       ...borderCurves(tube.triangles, regionOf, 1, "wall", settled.style === "hoof" ? "the hoof" : "the paw"),
@@ -146,7 +153,8 @@ export function buildBootCover(options: BuildBootCoverOptions): BuiltBootCover {
       : sole.rims,
     ball: { girth, needed: settled.ballNeeded },
     entry,
-    issues: [...entry.issues, ...bootIssues(settled, girth)],
+    ...(tufts ? { tufts } : {}),
+    issues: [...entry.issues, ...bootIssues(settled, girth), ...(tufts?.issues ?? [])],
   };
 }
 
@@ -298,6 +306,27 @@ function toeGrooves(boot: Settled, columns: number, rows: number, wallRow: numbe
       closed: false,
     };
   });
+}
+
+/** @throws forms/bad-boot for a foot without grooves */
+function tuftsOf(
+  options: TuftOptions,
+  grooves: readonly FormCurve[],
+  mesh: Form["mesh"],
+  boot: Settled,
+): MadeTufts {
+  if (grooves.length === 0)
+    fail(
+      "forms/bad-boot",
+      "Tufts stand in the grooves between toes, and this foot has none.",
+      { path: ["tufts"] },
+      {
+        found: `style ${boot.style}`,
+        fix: 'Choose style "paw" with toes that stand out, or leave the tufts away.',
+      },
+    );
+  const lengths = grooves.map(({ path }) => pathLength(mesh.positions, path));
+  return makeTufts({ lengths, top: boot.wall }, options);
 }
 
 /** Outward direction of the sole edge at a share. */

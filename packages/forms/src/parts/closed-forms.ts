@@ -31,7 +31,7 @@ export function coneFigures(radius: number, height: number): ConeFigures {
     radius,
     height,
     slant,
-    sectorDeg: (360 * radius) / slant,
+    sectorDeg: 360 * (radius / slant),
     girth: 2 * Math.PI * radius,
     area: Math.PI * radius * slant,
     volume: (Math.PI * radius * radius * height) / 3,

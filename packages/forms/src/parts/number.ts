@@ -1,5 +1,11 @@
 import { fail } from "@peltry/issues";
 
+/** How a value from outside is named in a message: not every object turns into a text. */
+export function shown(value: unknown): string {
+  const isText = typeof value !== "object" && typeof value !== "function";
+  return isText || value === null ? String(value).slice(0, 40) : `(${typeof value})`;
+}
+
 /**
  * The value itself where it is a finite number in the range.
  *
@@ -9,9 +15,9 @@ export function partNumber(value: unknown, name: string, low: number, high: numb
   if (typeof value === "number" && value >= low && value <= high) return value;
   fail(
     "forms/bad-part",
-    `${name} is ${String(value).slice(0, 40)}.`,
+    `${name} is ${shown(value)}.`,
     { path: name.split(".") },
-    { found: String(value).slice(0, 40), limit: `${low} to ${high}`, fix: "Give a number in that range." },
+    { found: shown(value), limit: `${low} to ${high}`, fix: "Give a number in that range." },
   );
 }
 
@@ -20,8 +26,8 @@ export function partWord<T extends string>(value: unknown, name: string, words: 
   if (words.includes(value as T)) return value as T;
   fail(
     "forms/bad-part",
-    `${name} is “${String(value).slice(0, 40)}”.`,
+    `${name} is “${shown(value)}”.`,
     { path: name.split(".") },
-    { found: String(value).slice(0, 40), limit: words.join(", "), fix: "Use one of these words." },
+    { found: shown(value), limit: words.join(", "), fix: "Use one of these words." },
   );
 }

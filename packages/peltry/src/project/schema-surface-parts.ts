@@ -114,6 +114,14 @@ export const boot = z.strictObject({
   toes: z
     .strictObject({ count: z.number().int().min(2).max(6).optional(), depthMm: z.number().optional() })
     .optional(),
+  /** Fur between the toes of a paw, of the part's fabric `tufts` (else of its first): how many in a groove, and their size. */
+  tufts: z
+    .strictObject({
+      perGroove: z.number().int().min(1).max(4).optional(),
+      lengthMm: length.optional(),
+      widthMm: length.optional(),
+    })
+    .optional(),
   /** Traced outline of the shoe's sole: x outward, the second number toward the toe. */
   soleOutlineMm: outline.optional(),
   zipMm: length.optional(),

@@ -1,4 +1,5 @@
 import { addAllowance, type Cloth as ClothKind, type PanelAllowance } from "@peltry/allowance";
+import { TUFT_ROOT, TUFT_ROOT_MM } from "@peltry/forms";
 import type { Pattern } from "@peltry/pattern";
 import type { Project } from "../project/schema";
 import { TURN_IN_MM } from "./fitted-closure";
@@ -25,7 +26,8 @@ export function addAllowances(
     const hem = part?.hemMm ?? (part?.kind === "horn" ? HORN_HEM_MM : project.allowance?.hemMm);
     // A panel of raw edges only, such as a gusset, is sewn in all the same; foam and board are cut as drawn.
     const stiff = panel.layer === "padding" || panel.layer === "facing";
-    const alone = !stiff && panel.edges.every((edge) => edge.role === "raw");
+    const tuft = panel.edges[0]?.id === TUFT_ROOT;
+    const alone = !stiff && !tuft && panel.edges.every((edge) => edge.role === "raw");
     made.set(
       panel.id,
       addAllowance(panel, {
@@ -36,7 +38,7 @@ export function addAllowances(
           ...(hem === undefined ? {} : { hem }),
           ...(alone ? { raw: seam ?? LONE_MM } : {}),
         },
-        edges: underlaps(panel.id, parts),
+        edges: { ...underlaps(panel.id, parts), ...(tuft ? { [TUFT_ROOT]: TUFT_ROOT_MM } : {}) },
       }),
     );
   }

@@ -1,6 +1,6 @@
 import type { PanelAllowance } from "@peltry/allowance";
 import { throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
-import type { CorrectionReport } from "@peltry/forms";
+import { TUFT_ROOT, type CorrectionReport } from "@peltry/forms";
 import type { Layout } from "@peltry/layout";
 import type { CompletedBody } from "@peltry/measure";
 import { checkPattern, placeNotches, type Pattern } from "@peltry/pattern";
@@ -81,7 +81,15 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
       remarks.set(part.id, ready.issues);
       continue;
     }
-    const shaped = makeForm({ read, files, part, index, made, ...(wearer ? { body: wearer.body } : {}) });
+    const shaped = makeForm({
+      read,
+      files,
+      part,
+      index,
+      cloths,
+      made,
+      ...(wearer ? { body: wearer.body } : {}),
+    });
     onStage?.("seams", `${part.name}: seams`);
     const plan = planLines({
       read,
@@ -104,6 +112,7 @@ export function makeCostume(read: ReadProject, files: ProjectFiles, options: Mak
         ...(plan.cutting ? { cutting: plan.cutting } : {}),
         flatPanels: shaped.flatPanels,
         ...(shaped.rimJoins ? { rimJoins: shaped.rimJoins } : {}),
+        ...(shaped.tufts ? { tufts: shaped.tufts } : {}),
         ...(shaped.slits ? { slits: shaped.slits } : {}),
       },
       work,
@@ -184,7 +193,7 @@ function isReadyPart(part: ProjectPart): part is ReadyPart {
   return !SURFACES.has(part.kind);
 }
 
-/** One part is sewn after the other, so that the table holds the pieces of one. Foam and board have no edges to finish. */
+/** One part is sewn after the other, so that the table holds the pieces of one. Foam, board and tufts have no edges to finish. */
 function sewPartByPart(pattern: Pattern, parts: readonly MadePart[]): SewingPlan {
   const plans = parts.map(({ pattern: own }) => {
     const ids = new Set(own.panels.map((panel) => panel.id));
@@ -195,7 +204,9 @@ function sewPartByPart(pattern: Pattern, parts: readonly MadePart[]): SewingPlan
     });
   });
   const stiff = new Set(
-    pattern.panels.flatMap(({ id, layer }) => (layer === "padding" || layer === "facing" ? [id] : [])),
+    pattern.panels
+      .filter(({ layer, edges }) => layer === "padding" || layer === "facing" || edges[0]?.id === TUFT_ROOT)
+      .map(({ id }) => id),
   );
   return {
     steps: plans.flatMap(({ steps }) =>

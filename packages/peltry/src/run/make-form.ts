@@ -9,6 +9,7 @@ import {
   type Form,
   type LegLine,
   type LevelRef,
+  type MadeTufts,
 } from "@peltry/forms";
 import { fail, type Issue } from "@peltry/issues";
 import type { Point } from "@peltry/geometry";
@@ -23,6 +24,8 @@ import { girthOf } from "./girth-of";
 import type { RimJoin } from "./join-rims";
 import type { GussetSlit } from "./let-in-gussets";
 import type { MadePart } from "./made-part";
+import { gsmOf } from "./ready-options";
+import type { Cloth } from "./resolve-cloth";
 import { makeScan } from "./make-scan";
 
 export interface FormInput {
@@ -31,6 +34,7 @@ export interface FormInput {
   readonly part: SurfacePart;
   readonly index: number;
   readonly body?: CompletedBody;
+  readonly cloths: ReadonlyMap<string, Cloth>;
   /** Parts made so far, for a cuff that meets one. */
   readonly made: ReadonlyMap<string, MadePart>;
 }
@@ -41,6 +45,8 @@ export interface MadeForm {
   /** Panels that are flat from the start: a sole, gussets. */
   readonly flatPanels?: readonly Panel[];
   readonly rimJoins?: readonly RimJoin[];
+  /** Tufts of a paw: where they lie along its grooves. */
+  readonly tufts?: MadeTufts;
   /** Where gussets go in. */
   readonly slits?: readonly GussetSlit[];
   /** Try-on corrections as measured on the form. */
@@ -63,6 +69,7 @@ export function makeForm(input: FormInput): MadeForm {
       ...corrected.gussets,
     ],
     ...(made.rimJoins ? { rimJoins: made.rimJoins } : {}),
+    ...(made.tufts ? { tufts: made.tufts } : {}),
     slits: corrected.slits,
     corrections: corrected.reports,
     issues: [...made.issues, ...corrected.issues],
@@ -184,15 +191,27 @@ function makeBoot(input: FormInput, part: Extract<ProjectPart, { kind: "boot-cov
       style: part.foot ?? "paw",
       wallHeight: mm(part.wallMm),
       toes: part.toes === undefined ? undefined : { count: part.toes.count, depth: part.toes.depthMm },
+      tufts: part.tufts && {
+        perGroove: part.tufts.perGroove,
+        length: mm(part.tufts.lengthMm),
+        width: mm(part.tufts.widthMm),
+        fabricGsm: gsmOf(input.cloths.get(part.fabrics["tufts"] ?? Object.values(part.fabrics)[0])?.entry),
+      },
       entry: { vent: mm(part.zipMm) ?? 0 },
       triangles: part.triangles ?? BOOT_TRIANGLES,
       ...(lines ? { seams: lines } : {}),
     }),
   );
-  const { issues } = boot;
+  const { issues, tufts } = boot;
   // Without a fabric for it the cover stays open under the shoe, whose tread is then free.
-  if (part.fabrics["sole"] === undefined) return { form: boot, issues };
-  return { form: boot, flatPanels: [boot.sole], rimJoins: soleJoins(boot), issues };
+  const hasSole = part.fabrics["sole"] !== undefined;
+  return {
+    form: boot,
+    flatPanels: [...(hasSole ? [boot.sole] : []), ...(tufts ? [tufts.panel] : [])],
+    ...(hasSole ? { rimJoins: soleJoins(boot) } : {}),
+    ...(tufts ? { tufts } : {}),
+    issues,
+  };
 }
 
 /** Height of a cover's upper rim where none is given, mm over the heel: as the boot builder has it. */

@@ -1,6 +1,6 @@
 import { flattenTogether } from "@peltry/flatten";
-import type { Form } from "@peltry/forms";
-import { meshTopology, type Point, type Point3 } from "@peltry/geometry";
+import type { Form, MadeTufts } from "@peltry/forms";
+import { meshTopology, slicePolyline, type Point, type Point3 } from "@peltry/geometry";
 import { fail, throwIfCancelled, type Issue, type WorkOptions } from "@peltry/issues";
 import type { Marking, Panel, Pattern } from "@peltry/pattern";
 import {
@@ -35,6 +35,8 @@ export interface PanelInput {
   readonly flatPanels?: readonly Panel[];
   /** Where their edges meet the rim of the form. */
   readonly rimJoins?: readonly RimJoin[];
+  /** Tufts in the grooves of a paw. */
+  readonly tufts?: MadeTufts;
   /** Where gussets go in. */
   readonly slits?: readonly GussetSlit[];
   /** Cloth of such a panel by the name that it goes by. */
@@ -105,7 +107,7 @@ export function makePanels(
     letInGussets(joined, cutting, part.id, input.slits),
     cutting,
     flat.panels.map((panel) => panel.positions),
-    form,
+    input,
   );
   const idOf = new Map(cutting.patches.map((patch, i) => [patch.id, pattern.panels[i].id]));
   const issues = flat.issues.map((issue): Issue => {
@@ -141,7 +143,7 @@ function drawGrooves(
   pattern: Pattern,
   { patches }: PatchCutting,
   flats: readonly Float64Array[],
-  form: Form,
+  { form, tufts }: PanelInput,
 ): Pattern {
   const grooves = form.curves.filter(({ id }) => id.startsWith("groove-"));
   if (grooves.length === 0) return pattern;
@@ -150,11 +152,20 @@ function drawGrooves(
     const own = new Map(Array.from(patches[i].sourceVertex, (v, k) => [v, k] as const));
     const edge = new Set(patches[i].loops.flat().flatMap(({ path }) => path));
     const markings = grooves.flatMap(({ id, name, path }): Marking[] => {
-      const points = path.flatMap((v): Point[] => {
+      const at = (v: number): Point[] => {
         const k = own.get(v);
-        return k === undefined || edge.has(k) ? [] : [[flats[i][2 * k], flats[i][2 * k + 1]]];
-      });
-      return points.length < 2 ? [] : [{ id, kind: "line", points, label: name }];
+        return k === undefined ? [] : [[flats[i][2 * k], flats[i][2 * k + 1]]];
+      };
+      const points = path.filter((v) => !edge.has(own.get(v) ?? -1)).flatMap(at);
+      if (points.length < 2) return [];
+      const whole = path.flatMap(at);
+      const roots = (tufts?.roots ?? []).map(([from, to], k): Marking => ({
+        id: `${id}-tuft-${k + 1}`,
+        kind: "line",
+        points: slicePolyline(whole, Math.max(1, from), to),
+        label: "Tuft",
+      }));
+      return [{ id, kind: "line", points, label: name }, ...roots];
     });
     return markings.length === 0
       ? panel

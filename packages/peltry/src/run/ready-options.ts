@@ -31,7 +31,7 @@ const mm = (value: number | string | undefined): number | undefined =>
 const PLAIN_CLOTH: Stated = { low: 180, high: 320, source: "knit to fleece, from memory" };
 
 /** g/m² of a cloth; undefined for a pile of unknown mass, so that the part's own default holds. */
-function gsmOf(entry: MaterialEntry | undefined): Stated | undefined {
+export function gsmOf(entry: MaterialEntry | undefined): Stated | undefined {
   return spread(entry, "massPerArea") ?? (entry && entry.family !== "pile-fabric" ? PLAIN_CLOTH : undefined);
 }
 
