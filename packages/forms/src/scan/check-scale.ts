@@ -1,6 +1,8 @@
 import { boundingSpan, type KnownSize } from "./known-size";
 import type { TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
+import { shown } from "../parts/number";
+import { needMesh } from "./check-mesh";
 import { measureGirths } from "./girth";
 import { MM_PER_UNIT } from "./units";
 import type { LengthUnit } from "./raw-mesh";
@@ -29,22 +31,23 @@ const TOLERANCE = 0.015;
  * @source ISO 20685-1:2018, largest mean difference of scan and tape (4 mm small girths and heights, 9 mm large girths)
  */
 export function checkScale(mesh: TriangleMesh, known: readonly KnownSize[]): ScaleCheck {
-  if (known.length === 0)
+  if (!Array.isArray(known) || known.length === 0)
     fail(
       "forms/bad-call",
       "There is no known size to check against.",
       {},
       { fix: "Pass a girth with its height, or the height of the whole." },
     );
-  const { low, height } = boundingSpan(mesh);
+  const { low, height } = boundingSpan(needMesh(mesh));
   const issues: Issue[] = [];
   const sizes = known.flatMap((size, i) => {
-    if (!(size.mm > 0) || !Number.isFinite(size.mm)) {
+    const heights = [size?.atMm ?? 0, size?.ofHeightMm ?? 1];
+    if (!isLength(size?.mm) || !heights.every(Number.isFinite) || !isLength(heights[1])) {
       fail(
         "forms/bad-call",
         `Known size ${i} is no positive length.`,
         { index: i },
-        { found: String(size.mm), fix: "Pass the taped length in mm." },
+        { found: shown(size?.mm), fix: "Pass the taped length, and the heights it was taken at, in mm." },
       );
     }
     const foundMm = size.kind === "height" ? height : girthAt(mesh, low, height, size);
@@ -77,6 +80,10 @@ export function checkScale(mesh: TriangleMesh, known: readonly KnownSize[]): Sca
     });
   }
   return { sizes, factor: good ? 1 : middle, ...(unit ? { unit } : {}), issues };
+}
+
+function isLength(value: unknown): boolean {
+  return typeof value === "number" && value > 0 && value < Infinity;
 }
 
 function girthAt(mesh: TriangleMesh, low: number, height: number, size: KnownSize): number {

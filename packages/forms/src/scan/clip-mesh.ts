@@ -1,5 +1,7 @@
 import { splitByLevel, type Point3, type TriangleMesh } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
+import { shown } from "../parts/number";
+import { needMesh } from "./check-mesh";
 
 /** What is left of a mesh on one side of a plane. */
 export interface ClippedMesh {
@@ -14,7 +16,7 @@ export interface ClippedMesh {
  * Cuts a mesh at a plane and keeps the side that the normal points to. The cut is a run of mesh edges.
  *
  * @param plane - a point on it and its normal (any length)
- * @throws `forms/bad-call` when the normal has no direction
+ * @throws `forms/bad-call` when the mesh is none or the normal has no direction
  * @remarks Linear. Edges are never cut nearer than 6 % to an end, so that the rim may lie that much off the plane.
  */
 export function clipMesh(
@@ -22,13 +24,16 @@ export function clipMesh(
   plane: { readonly point: Point3; readonly normal: Point3 },
   colors?: Uint8Array,
 ): ClippedMesh {
-  const size = Math.hypot(...plane.normal);
-  if (!(size > 0) || !plane.point.every(Number.isFinite) || !Number.isFinite(size)) {
+  needMesh(mesh);
+  const isPoint = (given: unknown): boolean =>
+    Array.isArray(given) && given.length === 3 && given.every(Number.isFinite);
+  const size = isPoint(plane?.normal) ? Math.hypot(...plane.normal) : 0;
+  if (!(size > 0) || !isPoint(plane.point) || !Number.isFinite(size)) {
     fail(
       "forms/bad-call",
       "The plane has no direction.",
       {},
-      { found: plane.normal.join(", "), fix: "Pass a point and a normal of finite numbers." },
+      { found: shown(plane?.normal), fix: "Pass a point and a normal of finite numbers." },
     );
   }
   const count = mesh.positions.length / 3;

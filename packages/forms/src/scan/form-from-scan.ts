@@ -18,6 +18,8 @@ import { SurfaceFinder } from "./paint/trace-stroke";
 import { PointGrid } from "./paint/point-grid";
 import { at, resample, runLength, type Vec } from "./paint/vector";
 import { orderInSpace } from "./order-in-space";
+import { shown } from "../parts/number";
+import { needMesh } from "./check-mesh";
 import { markMade, repairWithEdges, type RepairOptions, type RepairReport } from "./repair-mesh";
 import { turnPoint, turnUp, type UpAxis } from "./turn-up";
 
@@ -193,6 +195,16 @@ function checkOptions(
   scan: { readonly mesh: TriangleMesh; readonly colors?: Uint8Array | undefined },
   options: ScanFormOptions,
 ): Colour[][] {
+  needMesh(scan?.mesh);
+  const refuse = (key: string, fix: string): never =>
+    fail("forms/bad-call", `The option ${key} makes no sense.`, { path: [key] }, { fix });
+  for (const key of ["leastRegion", "leastLine", "bridge", "smooth"] as const) {
+    const value: unknown = options[key] ?? 0;
+    if (typeof value !== "number" || !(value >= 0)) refuse(key, "Pass a number of mm, or mm².");
+  }
+  if (!Array.isArray(options.regions ?? [])) refuse("regions", "Pass a list of { id, colour }.");
+  if (!Array.isArray(options.picked ?? []) || !(options.picked ?? []).every((line) => isRun(line?.points)))
+    refuse("picked", "Pass a list of { id, points }, each point x, y, z.");
   const regions = options.regions ?? [];
   if ((regions.length > 1 || options.line) && !scan.colors) {
     fail(
@@ -205,11 +217,11 @@ function checkOptions(
   const isColour = (c: unknown): c is Colour =>
     Array.isArray(c) && c.length === 3 && c.every((x) => typeof x === "number" && x >= 0 && x <= 255);
   const all = regions.map((region, i) => {
-    const list = (isColour(region.colour) ? [region.colour] : region.colour) as readonly Colour[];
+    const list = (isColour(region?.colour) ? [region.colour] : region?.colour) as readonly Colour[];
     if (!Array.isArray(list) || list.length === 0 || !list.every(isColour)) {
       fail(
         "forms/bad-call",
-        `Region ${i} (“${String(region.id).slice(0, 40)}”) has no good colour.`,
+        `Region ${i} (“${shown(region?.id)}”) has no good colour.`,
         { path: ["regions", i, "colour"] },
         { limit: "three numbers 0 to 255", fix: "Pass r, g, b as seen in plain light." },
       );
@@ -225,6 +237,10 @@ function checkOptions(
     );
   }
   return all.length > 0 ? all : [[[128, 128, 128]]];
+}
+
+function isRun(points: unknown): boolean {
+  return Array.isArray(points) && points.every((q) => Array.isArray(q) && q.length === 3);
 }
 
 function regionList(options: ScanFormOptions): FormRegion[] {

@@ -1,5 +1,7 @@
 import { nextHalfEdge as next, buildEdgeTable, type Point3, type TriangleMesh } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
+import { shown } from "../parts/number";
+import { needMesh } from "./check-mesh";
 
 /** One run of a level cut. */
 export interface GirthLoop {
@@ -18,19 +20,19 @@ export interface GirthLoop {
  *
  * @param level - height along `axis`, mm
  * @param axis - 0 for x, 1 for y (default), 2 for z
- * @throws `forms/bad-call` when the level is no number
+ * @throws `forms/bad-call` when the level is no number, the axis none, or the mesh none
  * @source a tape girth is the perimeter of the section's convex hull; hull by Andrew, Another efficient algorithm for
  * convex hulls in two dimensions, 1979
  */
 export function measureGirths(mesh: TriangleMesh, level: number, axis: 0 | 1 | 2 = 1): GirthLoop[] {
-  if (!Number.isFinite(level))
+  if (!Number.isFinite(level) || ![0, 1, 2].includes(axis))
     fail(
       "forms/bad-call",
-      "The level is no number.",
+      "The level is no number, or its axis is none.",
       {},
-      { found: String(level), fix: "Pass a height in mm." },
+      { found: shown(level), fix: "Pass a height in mm, and 0, 1 or 2 for its axis." },
     );
-  const { positions: p, triangles } = mesh;
+  const { positions: p, triangles } = needMesh(mesh);
   const table = buildEdgeTable(triangles, p.length / 3);
   // A vertex on the level counts as just above it.
   const above = (v: number): boolean => p[3 * v + axis] >= level;

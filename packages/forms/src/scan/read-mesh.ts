@@ -2,6 +2,7 @@ import { fail, isPeltryError, PeltryError, type Issue } from "@peltry/issues";
 import type { TriangleMesh } from "@peltry/geometry";
 import { detectFormat } from "./detect-format";
 import { readGltf } from "./gltf/read-gltf";
+import { shown } from "../parts/number";
 import { plainText } from "./plain-text";
 import { MESH_LIMITS, type FaceCounts, type LengthUnit, type MeshFormat, type RawMesh } from "./raw-mesh";
 import { readObj } from "./read-obj";
@@ -130,10 +131,13 @@ function checkCall(bytes: Uint8Array, options: ReadMeshOptions): void {
       { byte: 0 },
       { found: 0, fix: "Copy or export it again." },
     );
-  if (options.unit !== undefined && !Object.hasOwn(MM_PER_UNIT, options.unit)) {
+  if (
+    options.unit !== undefined &&
+    !(typeof options.unit === "string" && Object.hasOwn(MM_PER_UNIT, options.unit))
+  ) {
     fail(
       "forms/bad-call",
-      `“${String(options.unit).slice(0, 30)}” is no unit.`,
+      `“${shown(options.unit)}” is no unit.`,
       {},
       { limit: Object.keys(MM_PER_UNIT).join(", "), fix: "Pass one of these units." },
     );
@@ -156,7 +160,7 @@ function readRaw(bytes: Uint8Array, format: MeshFormat): RawMesh {
       default:
         return fail(
           "forms/bad-call",
-          `“${String(format).slice(0, 30)}” is no mesh format.`,
+          `“${shown(format)}” is no mesh format.`,
           {},
           { limit: "obj, ply, stl, off, gltf", fix: "Pass one of these formats." },
         );

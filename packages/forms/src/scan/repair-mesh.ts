@@ -8,6 +8,7 @@ import { evenSurface } from "./repair/even-surface";
 import { flattenSpikes } from "./repair/flatten-spikes";
 import { splitJoints } from "./repair/split-joints";
 import { countUp, dropUnused, edgesOf, keepTriangles, type WorkingMesh } from "./repair/working-mesh";
+import { needMesh } from "./check-mesh";
 import { joinEqualPoints, joinNearPoints } from "./weld";
 
 /** How {@link repairMesh} works. */
@@ -173,7 +174,7 @@ export function markMade(source: Int32Array): Uint8Array {
 }
 
 function checkMesh(mesh: TriangleMesh, options: RepairOptions): void {
-  const { positions, triangles } = mesh;
+  const { positions, triangles } = needMesh(mesh);
   const count = positions.length / 3;
   if (!Number.isInteger(count) || !Number.isInteger(triangles.length / 3)) {
     fail(
@@ -201,12 +202,12 @@ function checkMesh(mesh: TriangleMesh, options: RepairOptions): void {
       { found: String(positions[i]), fix: "Read the file with readMesh, which leaves such vertices out." },
     );
   }
-  if (options.colors && options.colors.length !== positions.length) {
+  if (options.colors !== undefined && options.colors?.length !== positions.length) {
     fail(
       "forms/bad-call",
       "There are not as many colours as vertices.",
       {},
-      { found: options.colors.length / 3, limit: count, fix: "Pass r, g, b for every vertex." },
+      { found: (options.colors?.length ?? 0) / 3, limit: count, fix: "Pass r, g, b for every vertex." },
     );
   }
 }

@@ -1,5 +1,7 @@
 import type { Point3, TriangleMesh } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
+import { shown } from "../parts/number";
+import { needMesh } from "./check-mesh";
 
 /** An axis of a file, or its opposite. */
 export type UpAxis = "x" | "y" | "z" | "-x" | "-y" | "-z";
@@ -41,13 +43,14 @@ const TURNS: Readonly<Record<UpAxis, readonly (readonly [number, 1 | -1])[]>> = 
 /**
  * Turns a mesh so that the given axis points along +y.
  *
- * @throws `forms/bad-call` when the axis is none
+ * @throws `forms/bad-call` when the axis or the mesh is none
  */
 export function turnUp(mesh: TriangleMesh, up: UpAxis): TriangleMesh {
-  if (!Object.hasOwn(TURNS, up))
+  needMesh(mesh);
+  if (typeof up !== "string" || !Object.hasOwn(TURNS, up))
     fail(
       "forms/bad-call",
-      `“${String(up).slice(0, 20)}” is no axis.`,
+      `“${shown(up)}” is no axis.`,
       {},
       { limit: Object.keys(TURNS).join(", "), fix: "Pass one of these." },
     );
