@@ -333,6 +333,27 @@ describe("layOut, what does not fit", () => {
     expect(result.issues.map((issue) => issue.code)).toEqual(["layout/too-wide"]);
   });
 
+  it("layOut › finds the largest scale on odd pieces, whichever of them it is [oracle: closed form]", () => {
+    // A square in a circle: its diagonal is the diameter. The circle is drawn with 64 corners.
+    const disc = (radius: number): Point[] =>
+      Array.from({ length: 64 }, (_, k): Point => {
+        const t = (2 * Math.PI * k) / 64;
+        return [radius * Math.cos(t), radius * Math.sin(t)];
+      });
+    const pieces = [110, 150, 130].map((radius) => ({
+      id: `${radius}`,
+      napAngle: 90,
+      outline: disc(radius),
+    }));
+    for (const rotations of [[0], "free"] as const) {
+      const panels = [{ id: "square", outline: rectangle(400, 400), rotations }];
+      const [left] = layOut(panels, pieces, { evaluations: 1 }).unplaced;
+      const largest = 300 / (400 * Math.SQRT2);
+      expect(left.maxScale).toBeLessThanOrEqual(largest + 1e-3);
+      expect(left.maxScale).toBeGreaterThan(0.98 * largest);
+    }
+  });
+
   it("layOut › says when a panel fits only against the pile [oracle: a wedge in a wedge]", () => {
     const wedge: Point[] = [
       [0, 0],

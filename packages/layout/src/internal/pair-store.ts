@@ -32,8 +32,8 @@ export class PairStore {
   private readonly perLoss: number;
   /** Two bits a cell: clear, hit, open (half-planes decide), not known yet; tables one after the other. */
   private codes: Uint8Array;
-  /** Where the half-planes of an open cell are listed. */
-  private offsets: Int32Array;
+  /** Where the half-planes of the open cells of a table are listed; made with its first open cell. */
+  private readonly offsets: (Int32Array | undefined)[] = [];
   /** x0, y0, cells per step in x and y of each table. */
   private head = new Float64Array(16 * 4);
   private loss: Float32Array;
@@ -72,7 +72,6 @@ export class PairStore {
     this.lossRow = this.cells / LOSS_CELL + 1;
     this.perLoss = this.lossRow ** 2;
     this.codes = new Uint8Array(16 * this.perCode);
-    this.offsets = new Int32Array(16 * this.perTable);
     this.loss = new Float32Array(16 * this.perLoss);
   }
 
@@ -93,11 +92,12 @@ export class PairStore {
     const v = (y - this.head[4 * t + 1]) * this.head[4 * t + 3];
     const { cells } = this;
     if (!(u >= 0 && v >= 0 && u < cells && v < cells)) return 0;
-    const cell = t * this.perTable + (v | 0) * cells + (u | 0);
+    const own = (v | 0) * cells + (u | 0);
+    const cell = t * this.perTable + own;
     let code = (this.codes[cell >> 2] >> ((cell & 3) << 1)) & 3;
     if (code === UNKNOWN) code = this.decide(t, u | 0, v | 0);
     if (code === CLEAR) return 0;
-    if (code === OPEN && !hitsInside(this.refs, this.planes, this.offsets[cell], x, y)) return 0;
+    if (code === OPEN && !hitsInside(this.refs, this.planes, this.offsets[t]![own], x, y)) return 0;
     return this.lossAt(t, u, v);
   }
 
@@ -111,7 +111,8 @@ export class PairStore {
       const v = lines[o + 3] + lines[o + 4] * atX + lines[o + 5] * atY;
       if (!(v >= 0 && v < cells)) continue;
       const t = tables[k];
-      const cell = t * perTable + (v | 0) * cells + (u | 0);
+      const own = (v | 0) * cells + (u | 0);
+      const cell = t * perTable + own;
       let code = (codes[cell >> 2] >> ((cell & 3) << 1)) & 3;
       if (code === CLEAR) continue;
       if (code === UNKNOWN) code = this.decide(t, u | 0, v | 0);
@@ -120,7 +121,7 @@ export class PairStore {
         // Back from cells to steps: off by far less than the half step that the half-planes have to spare.
         const x = head[4 * t] + u / head[4 * t + 2];
         const y = head[4 * t + 1] + v / head[4 * t + 3];
-        if (!hitsInside(this.refs, this.planes, offsets[cell], x, y)) continue;
+        if (!hitsInside(this.refs, this.planes, offsets[t]![own], x, y)) continue;
       }
       // As lossAt, in place: this is where the search spends its time.
       const lu = u / LOSS_CELL;
@@ -223,10 +224,11 @@ export class PairStore {
       polygons++;
       found[before] = found.length - before - 1;
     }
-    const cell = t * this.perTable + j * this.cells + i;
+    const own = j * this.cells + i;
+    const cell = t * this.perTable + own;
     const bits = (cell & 3) << 1;
     this.codes[cell >> 2] = (this.codes[cell >> 2] & ~(3 << bits)) | (code << bits);
-    if (code === OPEN) this.list(cell, polygons);
+    if (code === OPEN) this.list(t, own, polygons);
     return code;
   }
 
@@ -244,10 +246,10 @@ export class PairStore {
     return true;
   }
 
-  private list(cell: number, polygons: number): void {
+  private list(t: number, own: number, polygons: number): void {
     const { found } = this;
     this.refs = grown(this.refs, this.refCount + found.length + 1);
-    this.offsets[cell] = this.refCount;
+    (this.offsets[t] ??= new Int32Array(this.perTable))[own] = this.refCount;
     this.refs[this.refCount++] = polygons;
     for (const ref of found) this.refs[this.refCount++] = ref;
   }
@@ -271,7 +273,7 @@ export class PairStore {
     const t = this.count++;
     this.codes = grown(this.codes, (t + 1) * this.perCode);
     this.codes.fill(255, t * this.perCode, (t + 1) * this.perCode);
-    this.offsets = grown(this.offsets, (t + 1) * this.perTable);
+    this.offsets.push(undefined);
     this.head = grown(this.head, 4 * (t + 1));
     this.loss = grown(this.loss, (t + 1) * this.perLoss);
     this.loss.fill(NaN, t * this.perLoss, (t + 1) * this.perLoss);

@@ -90,8 +90,8 @@ function hullArea({ xs, ys }: GridOutline): number {
   return gridArea({ xs: Float64Array.from(hull, (i) => xs[i]), ys: Float64Array.from(hull, (i) => ys[i]) });
 }
 
-const POLE_GRID = 32;
-const POLE_COUNT = 12;
+const POLE_GRID = 64;
+const POLE_COUNT = 24;
 
 /**
  * Discs inside the outline: each the largest that the coarse grid finds outside the ones before.

@@ -104,6 +104,7 @@ export class GroupSolver {
       if (this.best !== undefined) this.dropPieces(odd, rolls);
     }
     if (this.best === undefined) this.placeMost([...odd, ...rolls]);
+    this.placeRest([...odd, ...rolls]);
     for (const b of rolls) this.shorten(b, rolls);
   }
 
@@ -217,6 +218,11 @@ export class GroupSolver {
     return left;
   }
 
+  /** Bins that the best layout uses. */
+  private touched(): number[] {
+    return this.bins.filter((b) => this.best!.bin.includes(b));
+  }
+
   /** Keeps the state as the best when it is valid, whole and cheaper. */
   private record(): void {
     const touched = this.bins.filter((b) => this.state.bin.includes(b));
@@ -294,9 +300,14 @@ export class GroupSolver {
     const end = from + (usesRoll() ? 0.3 : 0.85) * (until - from);
     // Sets that failed are tried again, longer, while there is time.
     for (const share of [0.06, 0.15, 0.4]) {
-      if (this.context.objective === "fewest-pieces") this.dropOne(odd, share, end);
       if (this.budget.spent() || this.budget.share() >= end) return;
-      this.tryCheaperSets(odd, share, end);
+      // Where no set of one piece less is solved, none of two less can be: it is a part of one.
+      if (this.context.objective === "fewest-pieces" && !usesRoll()) this.dropOne(odd, share, end);
+      else this.tryCheaperSets(odd, share, end);
+    }
+    // As many pieces, but smaller ones.
+    if (this.context.objective === "fewest-pieces" && !usesRoll()) {
+      this.tryCheaperSets(odd, 0.15, end, this.touched().length);
     }
   }
 
@@ -304,7 +315,7 @@ export class GroupSolver {
   private dropOne(odd: readonly number[], share: number, end: number): void {
     for (let again = true; again;) {
       again = false;
-      const count = this.bins.filter((b) => this.best!.bin.includes(b)).length - 1;
+      const count = this.touched().length - 1;
       const sets = this.cheaperSets(odd, 1)
         .filter(({ set, fill }) => set.length === count && fill <= FILL_LIMITS[FILL_LIMITS.length - 1])
         .sort((p, q) => p.fill - q.fill || p.set[0] - q.set[0])
@@ -318,12 +329,14 @@ export class GroupSolver {
     }
   }
 
-  private tryCheaperSets(odd: readonly number[], share: number, end: number): void {
+  /** @param least - pieces of a set, at least */
+  private tryCheaperSets(odd: readonly number[], share: number, end: number, least = 1): void {
     const tried = new Set<string>();
     for (const limit of FILL_LIMITS) {
       for (let again = true; again;) {
         again = false;
-        for (const { set } of this.cheaperSets(odd, limit).slice(0, MOST_TRIED)) {
+        const sets = this.cheaperSets(odd, limit).filter(({ set }) => set.length >= least);
+        for (const { set } of sets.slice(0, MOST_TRIED)) {
           const key = set.join();
           if (tried.has(key)) continue;
           if (this.budget.share() >= end || this.budget.spent()) return;
@@ -389,6 +402,18 @@ export class GroupSolver {
       if (placed(snapshot) > placed(best)) best = snapshot;
     }
     this.best = best;
+  }
+
+  /** Spends what is left of the budget on items still left out, where there is cloth enough for all. */
+  private placeRest(bins: readonly number[]): void {
+    const { best, state } = this;
+    if (best === undefined || !best.bin.includes(-1) || this.fillOf(bins) > 0.97) return;
+    state.restore(best);
+    this.attempt(
+      bins,
+      this.order.filter((i) => state.bin[i] < 0),
+      1,
+    );
   }
 
   /** Shortens a roll that is in use, in the time that is left. */
