@@ -120,6 +120,24 @@ describe("closures of a part", () => {
       [4, 20, 36].map((y) => expect.closeTo(y, 6)),
     ]);
   });
+  it("lie on opposite halves of a band folded lengthwise, face to face when worn [oracle: folding by hand]", () => {
+    const made = make(
+      "{ id: tail, name: Tail, kind: tail, style: puff, lengthMm: 160, band: { widthMm: 40, overlapMm: 60 }, closures: [{ id: side, kind: hook-and-loop, along: band/right, to: band/left, lengthMm: 40, endMm: 4 }], fabrics: { coat: knit, band: knit } }",
+    );
+    const band = findPanel(made.pattern, "tail-band")!;
+    const at = (bank: string) =>
+      band.markings.filter(({ id }) => id.startsWith(`side-${bank}-`)).flatMap(({ points }) => points);
+    expect(
+      at("under")
+        .map(([, y]) => y)
+        .sort((a, b) => a - b),
+    ).toEqual([4, 20, 36].map((y) => expect.closeTo(y, 6)));
+    // Folded along y = 40, the upper tape comes to lie behind y = 4 to 36 too, on the other face.
+    const folded = at("upper").map(([, y]) => 80 - y);
+    expect(folded.sort((a, b) => a - b)).toEqual([4, 20, 36].map((y) => expect.closeTo(y, 6)));
+    expect(at("upper").every(([, y]) => y > 40)).toBe(true);
+    expect(band.notes!.join(" ")).toMatch(/half beyond the fold/);
+  });
   it("refuses a line that is no seam, a length past the seam and an edge that is closed", () => {
     expect(() => make(LEG("{ id: x, kind: snap, along: front-line }"))).toThrow(/no seam here/);
     expect(() => make(LEG("{ id: x, kind: snap, along: back-line, lengthMm: 5000 }"))).toThrow(

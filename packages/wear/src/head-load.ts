@@ -21,18 +21,20 @@ export interface HeadCase {
   readonly pivot?: readonly [number, number, number];
   /** Things that stand on the band by a base of their own, such as horns: does the base tip on it? */
   readonly bases?: readonly BandBase[];
-  /** The band that holds it. */
-  readonly band?: {
-    /** Girth that it goes round, and its width, mm. */
-    readonly girthMm: number;
-    readonly widthMm: number;
-    /** Friction of band on hair or cap; 0.3 by default (judgement). */
-    readonly friction?: number;
-    /** Force with which an open bow squeezes the head, N, where it was measured. */
-    readonly clampN?: number;
-    /** A strap under the chin or a cap that takes the tipping. */
-    readonly strap?: boolean;
-  };
+  /** The band that holds it; `none` where nothing is held by a band, as with a mask on elastic. */
+  readonly band?:
+    | "none"
+    | {
+        /** Girth that it goes round, and its width, mm. */
+        readonly girthMm: number;
+        readonly widthMm: number;
+        /** Friction of band on hair or cap; 0.3 by default (judgement). */
+        readonly friction?: number;
+        /** Force with which an open bow squeezes the head, N, where it was measured. */
+        readonly clampN?: number;
+        /** A strap under the chin or a cap that takes the tipping. */
+        readonly strap?: boolean;
+      };
 }
 
 /** Limits of the head checks. @source Madison et al. 2023 for the 134 N cm; the others are judgements below it */
@@ -180,9 +182,7 @@ function massFinding({ massG }: HeadMoment): Finding {
   return {
     subject: "head load",
     level: over ? "caution" : "note",
-    what: over
-      ? "Heavy for a headband over a long day."
-      : "The mass on the head is within what a headband can bear.",
+    what: over ? "Heavy on the head over a long day." : "Light enough on the head for a long day.",
     figure: Math.round(massG),
     limit: HEAD_LIMITS.massG,
     unit: "g",
@@ -213,6 +213,7 @@ function balanceFinding({ sideNcm, massG }: HeadMoment): Finding {
 }
 
 function bandFindings(head: HeadCase): Finding[] {
+  if (head.band === "none") return [];
   if (!head.band)
     return [cannotJudge("band", "whether the band stays put", "Give the band's girth and width.")];
   const band = needObject(head.band, "head.band");

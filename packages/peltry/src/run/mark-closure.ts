@@ -15,10 +15,15 @@ export function markBanks(pattern: Pattern, closure: FittedClosure, backward: Re
         const isBackward = backward.has(key(ref));
         const run = edgeOf(each, ref).points;
         const points = isBackward ? [...run].reverse() : run;
-        const markings = marksOf(closure, stretch, bank, (s, inward) =>
-          beside(points, s - stretch.from, isBackward ? -inward : inward),
-        );
-        const note = noteOf(closure, bank === "under");
+        const onPanel = each.panels.find(({ id }) => id === ref.panel)!;
+        // On a band folded lengthwise the bank on top has its part on the half that comes to lie inside.
+        const fold = bank === "upper" ? onPanel.markings.find(({ id }) => id === "fold")?.points : undefined;
+        const markings = marksOf(closure, stretch, bank, (s, inward) => {
+          const point = beside(points, s - stretch.from, isBackward ? -inward : inward);
+          return fold ? mirrored(point, fold) : point;
+        });
+        const note =
+          noteOf(closure, bank === "under") + (fold ? " That is the half beyond the fold line." : "");
         return {
           ...each,
           panels: each.panels.map((panel) =>
@@ -74,6 +79,14 @@ function noteOf({ kind, overlap, extension, from, id }: FittedClosure, isUnder: 
   return isUnder && extension > 0
     ? `Closure ${id}: this bank reaches ${overlap} mm under the other; its part of the ${what} sits in the middle of that strip, opposite the ticks, counted from the ${from}.`
     : `Closure ${id}: this bank lies on top; its part of the ${what} sits on the inside, ${overlap / 2} mm from the edge.`;
+}
+
+/** A point on the other side of a straight line. */
+function mirrored([x, y]: Point, line: readonly Point[]): Point {
+  const [[ax, ay], [bx, by]] = [line[0], line[line.length - 1]];
+  const [dx, dy] = [bx - ax, by - ay];
+  const t = ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy);
+  return [2 * (ax + t * dx) - x, 2 * (ay + t * dy) - y];
 }
 
 /** A point of a polyline by its length along it, moved to its left by so much. */

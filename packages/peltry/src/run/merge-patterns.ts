@@ -1,5 +1,15 @@
 import { seamLetter, type Edge, type Panel, type Pattern, type Seam } from "@peltry/pattern";
 
+/** Panels whose ids differ in their last number only, such as `coat-2` and `coat-1`, by that number; the others stay. */
+function inOrderOfNumbers(panels: readonly Panel[]): Panel[] {
+  const stem = ({ id }: Panel): string => id.replace(/\d+$/, "");
+  const number = ({ id }: Panel): number => Number(/\d+$/.exec(id)?.[0] ?? 0);
+  const waiting = new Map<string, Panel[]>();
+  for (const panel of panels) waiting.set(stem(panel), [...(waiting.get(stem(panel)) ?? []), panel]);
+  for (const list of waiting.values()) list.sort((p, q) => number(p) - number(q));
+  return panels.map((panel) => waiting.get(stem(panel))!.shift()!);
+}
+
 /**
  * One pattern of several parts: seam ids get the part's id before them, letters run on through the whole costume.
  * Panel ids are unique already, as they begin with their part's.
@@ -19,7 +29,7 @@ export function mergePatterns(
       list.map((edge) =>
         edge.seam === undefined ? edge : { ...edge, seam: renamed.get(edge.seam) ?? edge.seam },
       );
-    for (const panel of pattern.panels) {
+    for (const panel of inOrderOfNumbers(pattern.panels)) {
       panels.push({
         ...panel,
         edges: edges(panel.edges),

@@ -123,7 +123,7 @@ function headCase(parts: readonly MadePart[]): HeadCase | "none" {
     })),
   ];
   const [first] = bands;
-  if (!first) return { loads };
+  if (!first) return { loads, band: "none" };
   const made = first.built as MadeHeadband;
   const part = first.part as Extract<MadePart["part"], { kind: "headband" }>;
   return {

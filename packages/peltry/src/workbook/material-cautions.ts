@@ -39,6 +39,12 @@ const WORK: readonly (PrintedCaution & { readonly onlyPile?: boolean })[] = [
   },
 ];
 
+/** What parts call for whatever they are made of: eyes behind windows see less. */
+function partCautions(costume: MadeCostume): MaterialEntry["cautions"] {
+  const hidesEyes = costume.parts.some(({ part }) => part.kind === "half-mask" || part.kind === "hood");
+  return hidesEyes ? ["vision"] : [];
+}
+
 /** The cautions of the work, then those of the project's materials, each once with the materials that call for it. */
 export function materialCautions(costume: MadeCostume): PrintedCaution[] {
   const used: { readonly name: string; readonly entry: MaterialEntry }[] = [
@@ -49,17 +55,19 @@ export function materialCautions(costume: MadeCostume): PrintedCaution[] {
     ...WORK.filter(({ onlyPile }) => !onlyPile || costume.hasPile).map(
       ({ onlyPile: _, ...caution }) => caution,
     ),
-    ...cautionsOf(used.map(({ entry }) => entry)).map((caution) => ({
-      id: caution.id,
-      title: caution.title,
-      text: `${caution.what} ${caution.lower.join(" ")} Stop on: ${caution.stopOn.join("; ")}.`,
-      materials: [
-        ...new Set(
-          used
-            .filter(({ entry }) => (entry.cautions as readonly string[]).includes(caution.id))
-            .map(({ name }) => name),
-        ),
-      ].join(", "),
-    })),
+    ...cautionsOf([...used.map(({ entry }) => entry), { cautions: partCautions(costume) }]).map(
+      (caution) => ({
+        id: caution.id,
+        title: caution.title,
+        text: `${caution.what} ${caution.lower.join(" ")} Stop on: ${caution.stopOn.join("; ")}.`,
+        materials: [
+          ...new Set(
+            used
+              .filter(({ entry }) => (entry.cautions as readonly string[]).includes(caution.id))
+              .map(({ name }) => name),
+          ),
+        ].join(", "),
+      }),
+    ),
   ];
 }
