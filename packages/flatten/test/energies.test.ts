@@ -1,4 +1,5 @@
 import { createRandom, meshTopology } from "@peltry/geometry";
+import { eigs } from "mathjs";
 import { describe, expect, it } from "vitest";
 import { sphericalCap } from "../../../test-fixtures/src/shapes";
 import { createBlockSystem } from "../src/block-system";
@@ -14,6 +15,7 @@ import { prepareSheet } from "../src/sheet";
 import { addSideCurvature } from "../src/side-curvature";
 import { sideEnergy, snapToRails, updateForces, type SideTerms } from "../src/side-terms";
 import { plainFactor, type PartEnergy } from "../src/system";
+import { readMap } from "../src/triangle-map";
 import { heron, singularValues } from "./helpers/measure";
 
 const mesh = sphericalCap(100, 60, { triangles: 60, jitter: 0.2, seed: 5 });
@@ -268,6 +270,87 @@ describe("curvatures", () => {
       centred(found).forEach((value, i) => expect(Math.abs(value - direction[i])).toBeLessThan(2e-3));
     },
   );
+  it("each triangle gets the second derivative of its energy with negative directions levelled [oracle: differences, eigenvalues by mathjs]", () => {
+    const least = (weight: number): number => 2e-3 * weight;
+    const thin = (1e-3 * sheet.rest.area) / sheet.triangleCount;
+    const epsilon = 0.5;
+    /** Energy of a triangle by its map, from the stretches; s2 is negative when it is turned over. */
+    const value: Record<string, (s1: number, s2: number, weight: number) => number> = {
+      arap: (s1, s2, weight) => weight * ((s1 - 1) ** 2 + (s2 - 1) ** 2),
+      "arap-barrier": (s1, s2, weight) =>
+        value.arap(s1, s2, weight) +
+        (s2 < BARRIER_BEGIN ? BARRIER_WEIGHT * (weight + thin) * (BARRIER_BEGIN / s2 - 1) ** 2 : 0),
+      dirichlet: (s1, s2, weight) => weight * (s1 ** 2 + s2 ** 2) * (1 + (s1 * s2) ** -2),
+      untangle: (s1, s2, weight) =>
+        weight * (s1 ** 2 + s2 ** 2) * (1 + ((s1 * s2 + Math.hypot(s1 * s2, epsilon)) / 2) ** -2),
+    };
+    const stretches = ([a, b, c, d]: readonly number[]): [number, number] => {
+      const [h, m] = [Math.hypot(a + d, c - b), Math.hypot(a - d, c + b)];
+      return [(h + m) / 2, (h - m) / 2];
+    };
+    const turned = STATES[0].slice();
+    turned[0] += 90;
+    const kinds: readonly PartEnergy[] = [
+      { kind: "arap" },
+      { kind: "arap-barrier" },
+      { kind: "dirichlet" },
+      { kind: "untangle", epsilon },
+    ];
+    const map = new Float64Array(4);
+    for (const kind of kinds) {
+      for (const x of [...STATES, wide, ...(kind.kind === "untangle" ? [turned] : [])]) {
+        const found: Float64Array[] = [];
+        const collect = { addTriangle: (_: number, m: Float64Array) => found.push(m.slice()) };
+        addCurvature(collect as unknown as ReturnType<typeof createBlockSystem>, sheet, x, kind);
+        expect(found).toHaveLength(sheet.triangleCount);
+        for (let t = 0; t < sheet.triangleCount; t += 7) {
+          readMap(sheet, x, t, map);
+          const weight = heron(mesh, t);
+          const [s1, s2] = stretches([...map]);
+          // Differences are of no use close to a kink: the barrier's begin, equal stretches, the wall.
+          if (Math.abs(s2 - BARRIER_BEGIN) < 0.01 || s1 - s2 < 0.05 || Math.abs(s2) < 0.05) continue;
+          const energy = (m: readonly number[]) => value[kind.kind](...stretches(m), weight);
+          const h = 1e-4;
+          const second = [0, 1, 2, 3].map((i) =>
+            [0, 1, 2, 3].map((j) => {
+              const at = (di: number, dj: number): number => {
+                const m = [...map];
+                m[i] += di * h;
+                m[j] += dj * h;
+                return energy(m);
+              };
+              return (at(1, 1) - at(1, -1) - at(-1, 1) + at(-1, -1)) / (4 * h * h);
+            }),
+          );
+          const { eigenvectors } = eigs(
+            second.map((row, i) => row.map((_, j) => (second[i][j] + second[j][i]) / 2)),
+          );
+          const size = Math.max(...eigenvectors.map(({ value: own }) => Math.abs(Number(own))));
+          for (let i = 0; i < 4; i++) {
+            for (let j = 0; j < 4; j++) {
+              const levelled = eigenvectors.reduce((sum, { value: own, vector }) => {
+                const v = vector as number[];
+                const scale = v.reduce((all, one) => all + one * one, 0);
+                return sum + (Math.max(least(weight), Number(own)) * v[i] * v[j]) / scale;
+              }, 0);
+              expect(Math.abs(found[t][4 * i + j] - levelled) / size).toBeLessThan(1e-4);
+            }
+          }
+        }
+      }
+    }
+    const flat: Float64Array[] = [];
+    const collect = { addTriangle: (_: number, m: Float64Array) => flat.push(m.slice()) };
+    const limits = fabricLimits(undefined, undefined, { along: 0, across: 0 }, 1);
+    addCurvature(collect as unknown as ReturnType<typeof createBlockSystem>, sheet, wide, {
+      kind: "fabric",
+      limits,
+    });
+    flat.forEach((m, t) => {
+      const k = 2 * heron(mesh, t);
+      m.forEach((one, i) => expect(one).toBeCloseTo(i % 5 === 0 ? k : 0, 6));
+    });
+  });
   it("side terms add their own: rods, pairs and rails of a quadratic [oracle: by hand]", () => {
     const [i, j] = sheet.loops[0];
     const at = wide;
@@ -439,6 +522,23 @@ describe("minimise", () => {
     expect(() => minimise(new Float64Array(6), quadratic({ signal: { aborted: true } }))).toThrow(
       /cancelled/,
     );
+  });
+  it("ends where no step leads down: at a flat place, against a stand-in that points nowhere, and when little is gained twice", () => {
+    const start = () => new Float64Array(6).fill(50);
+    const idle = minimise(start(), quadratic({ precondition: (_, direction) => direction.fill(0) }));
+    expect(idle).toMatchObject({ iterations: 0, converged: true });
+    let calls = 0;
+    const rising = minimise(start(), quadratic({ evaluate: (_, gradient) => (gradient?.fill(1), ++calls) }));
+    expect(rising).toMatchObject({ iterations: 0, converged: true, energy: 1 });
+    const content = minimise(start(), quadratic({ tolerance: 10 }));
+    expect(content).toMatchObject({ iterations: 2, converged: true });
+  });
+  it("forgets its steps when the stand-in is made afresh [oracle: plain descent by hand]", () => {
+    const x = Float64Array.from([5, 5]);
+    minimise(x, quadratic({ prepare: () => true, maxIterations: 3 }));
+    const by = Float64Array.from([5, 5]);
+    for (let k = 0; k < 3; k++) by.forEach((value, i) => (by[i] = value - (2 * (1 + i) * (value - i)) / 8));
+    x.forEach((value, i) => expect(value).toBeCloseTo(by[i], 12));
   });
   it("takes shorter steps where the energy is not allowed or does not fall [invariant]", () => {
     // A wall at 10: beyond it nothing is allowed.
