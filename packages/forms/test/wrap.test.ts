@@ -27,6 +27,15 @@ describe("readWrapSvg", () => {
     expect(Math.max(...outlines[0].points.map((p) => p[1]))).toBeCloseTo(-10, 9);
   });
 
+  it("readWrapSvg › a page of no width or less states no size [oracle: 96 px = 25.4 mm]", () => {
+    for (const width of ["0", "-200mm"]) {
+      const head = `width="${width}" viewBox="0 0 400 200"`;
+      const { mmPerUnit, issues } = readWrapSvg(svg('<rect width="80" height="40"/>', head));
+      expect(mmPerUnit).toBeCloseTo(25.4 / 96, 12);
+      expect(issues.map(({ code }) => code)).toContain("forms/unit-guessed");
+    }
+  });
+
   it("readWrapSvg › carries groups of transforms, rotations about a point and nested uses [oracle: areas by determinants]", () => {
     const body =
       '<defs><path id="p" d="M0 0h40v20h-40z"/></defs><g transform="scale(2) translate(10 5)"><g transform="rotate(30 20 10) skewX(20)"><use xlink:href="#p" x="5"/></g></g><path display="none" d="M0 0h9v9z"/>';

@@ -24,7 +24,7 @@ export interface OutlinePatternOptions {
  * inside a panel as markings. Edges have the role `raw` until they are paired.
  *
  * @returns a pattern without seams
- * @throws `forms/no-outline` when the drawing has no outline of that size
+ * @throws `forms/no-outline` when the drawing has no outline of that size; `forms/bad-call` for a point or option that is none
  */
 export function patternFromOutlines(
   drawing: Pick<WrapDrawing, "outlines" | "lines">,
@@ -38,6 +38,23 @@ export function patternFromOutlines(
       { found: typeof drawing, fix: "Pass what readWrapSvg or readWrapDxf gives, or { outlines, lines }." },
     );
   }
+  for (const list of [drawing.outlines, drawing.lines]) list.forEach((one, i) => checkRun(one, i));
+  for (const key of ["cornerDeg", "cornerReach", "leastArea", "pile"] as const)
+    if (options[key] !== undefined && !Number.isFinite(options[key]))
+      fail(
+        "forms/bad-call",
+        `The option ${key} is no number.`,
+        { path: [key] },
+        { fix: "Pass a number, or leave it out." },
+      );
+  for (const key of ["name", "fabric"] as const)
+    if (options[key] !== undefined && typeof options[key] !== "string")
+      fail(
+        "forms/bad-call",
+        `The option ${key} is no text.`,
+        { path: [key] },
+        { fix: "Pass a text, or leave it out." },
+      );
   const least = options.leastArea ?? 100;
   const outlines = drawing.outlines.filter(({ points }) => Math.abs(signedArea(points)) >= least);
   if (outlines.length === 0) {
@@ -87,6 +104,24 @@ export function patternFromOutlines(
     seams: [],
     fabrics: [{ id: fabric, name: fabric }],
   };
+}
+
+function checkRun(run: { readonly name: string; readonly points: readonly Point[] }, index: number): void {
+  const isPlace = (p: unknown): boolean => Array.isArray(p) && p.length === 2 && p.every(Number.isFinite);
+  const given: { name?: unknown; points?: unknown } | null | undefined = run;
+  if (
+    typeof given?.name === "string" &&
+    Array.isArray(given.points) &&
+    given.points.length > 0 &&
+    given.points.every(isPlace)
+  )
+    return;
+  fail(
+    "forms/bad-call",
+    `Outline or line ${index} of the drawing has no name, or a point that is no place.`,
+    { index },
+    { fix: "Pass what readWrapSvg or readWrapDxf gives, or { name, points }, each point x, y in mm." },
+  );
 }
 
 type Named = { readonly name: string; readonly points: Outline };

@@ -1,7 +1,8 @@
 import type { Point } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import { apply, arcPoints, compose, IDENTITY, type Affine, type Run } from "./curve-runs";
-import { latin, utf8 } from "../scan/text-scanner";
+import { latin } from "../scan/text-scanner";
+import { sourceText } from "./read-source";
 import { splinePoints } from "./spline";
 import { MOST_POINTS, toDrawing, type DrawingOptions, type WrapDrawing } from "./wrap-drawing";
 
@@ -37,10 +38,11 @@ const INSUNITS: Readonly<Record<number, number>> = {
  * Reads the outlines of wrap pieces from a text DXF: LINE, LWPOLYLINE and POLYLINE with bulges, ARC, CIRCLE, ELLIPSE,
  * SPLINE, blocks through INSERT. Layers become names. Everything is taken into the drawing plane.
  *
- * @throws `forms/bad-dxf` with the line; `forms/not-supported` for binary DXF; `forms/drawing-too-large`
+ * @throws `forms/bad-call` for another source or option; `forms/bad-dxf` with the line; `forms/not-supported` for binary DXF; `forms/drawing-too-large`
  * @source Autodesk, DXF Reference (group codes, ENTITIES, BLOCKS, arbitrary axis); bulge = tan(angle / 4)
  */
 export function readWrapDxf(source: Uint8Array | string, options: DrawingOptions = {}): WrapDrawing {
+  const text = sourceText(source, options);
   if (typeof source !== "string" && latin(source, 0, 22).startsWith("AutoCAD Binary DXF")) {
     fail(
       "forms/not-supported",
@@ -49,7 +51,7 @@ export function readWrapDxf(source: Uint8Array | string, options: DrawingOptions
       { fix: "Save as text (ASCII) DXF." },
     );
   }
-  const pairs = readPairs(typeof source === "string" ? source : utf8(source, source[0] === 0xef ? 3 : 0));
+  const pairs = readPairs(text);
   const issues: Issue[] = [];
   const blocks = new Map<string, Entity[]>();
   const drawn: Entity[] = [];
@@ -78,16 +80,8 @@ function unitOf(
   options: DrawingOptions,
   issues: Issue[],
 ): { mm: number; word: string } {
-  if (options.mmPerUnit !== undefined) {
-    if (!(options.mmPerUnit > 0))
-      fail(
-        "forms/bad-call",
-        "mmPerUnit must be a positive number.",
-        {},
-        { found: String(options.mmPerUnit), fix: "Pass the mm in one unit of the drawing." },
-      );
+  if (options.mmPerUnit !== undefined)
     return { mm: options.mmPerUnit, word: `1 unit is ${options.mmPerUnit} mm, as given` };
-  }
   const mm = insunits === undefined ? undefined : INSUNITS[insunits];
   if (mm !== undefined) return { mm, word: `1 unit is ${mm} mm by $INSUNITS ${insunits}` };
   issues.push({

@@ -48,11 +48,12 @@ const MOST_CELLS = 4_000_000;
  * by the marks and the pieces are traced where they differ from the table.
  *
  * @param bytes - PNG or JPEG
- * @throws `forms/bad-marks`, `forms/bad-picture`
+ * @throws `forms/bad-marks`, `forms/bad-picture`, `forms/bad-call` for another source or option
  * @source Otsu, A threshold selection method from gray-level histograms, 1979; contour lines by marching squares (d3-contour)
  * @remarks A lens that bends straight lines adds its own error: photograph from well above, pieces in the middle.
  */
 export function readWrapPhoto(bytes: Uint8Array, options: PhotoOptions): WrapPhoto {
+  checkCall(bytes, options);
   const picture = readPicture(bytes);
   checkMarks(options.marks, picture);
   const toPixel = solveHomography(
@@ -98,6 +99,29 @@ export function readWrapPhoto(bytes: Uint8Array, options: PhotoOptions): WrapPho
   };
 }
 
+function checkCall(bytes: Uint8Array, options: PhotoOptions): void {
+  const refuse = (what: string, fix: string): never => fail("forms/bad-call", what, {}, { fix });
+  if (!(bytes instanceof Uint8Array)) refuse("The photo is no run of bytes.", "Pass the whole PNG or JPEG.");
+  const given: Partial<Record<keyof PhotoOptions, unknown>> | null | undefined = options;
+  const isRun = (list: unknown, count: number): boolean =>
+    Array.isArray(list) && list.length === count && list.every((one) => typeof one === "number");
+  const isMark = (mark: { pixel?: unknown; mm?: unknown } | null): boolean =>
+    isRun(mark?.pixel, 2) && isRun(mark?.mm, 2);
+  if (!Array.isArray(given?.marks) || !given.marks.every(isMark))
+    return void fail(
+      "forms/bad-marks",
+      "The marks are no list of places.",
+      {},
+      { fix: "Pass { pixel: [x, y], mm: [x, y] } for each." },
+    );
+  const { gridMm = 0.5, leastArea = 400 } = given;
+  const isSize = (value: unknown): value is number =>
+    typeof value === "number" && value >= 0 && value < Infinity;
+  if (!isSize(gridMm) || gridMm === 0) refuse("gridMm is no size.", "Pass mm.");
+  if (!isSize(leastArea)) refuse("leastArea is no size.", "Pass mm².");
+  if (given.piece !== undefined && !isRun(given.piece, 3)) refuse("piece is no colour.", "Pass r, g, b.");
+}
+
 function checkMarks(marks: readonly PhotoMark[], picture: Picture): void {
   marks.forEach(({ pixel, mm }, i) => {
     if (![...pixel, ...mm].every(Number.isFinite))
@@ -133,7 +157,9 @@ function layFlat(picture: Picture, toPixel: Homography, options: PhotoOptions): 
   const ys = options.marks.map((m) => m.mm[1]);
   const [x, y] = [Math.min(...xs), Math.min(...ys)];
   const [w, h] = [Math.max(...xs) - x, Math.max(...ys) - y];
-  const step = Math.max(options.gridMm ?? 0.5, Math.sqrt((w * h) / MOST_CELLS));
+  // However narrow the table is, the grid stays two cells high.
+  const coarsest = Math.max(Math.sqrt((w * h) / MOST_CELLS), (2 * Math.max(w, h)) / MOST_CELLS);
+  const step = Math.max(options.gridMm ?? 0.5, coarsest);
   const width = Math.max(2, Math.ceil(w / step));
   const height = Math.max(2, Math.ceil(h / step));
   const rgb = new Float64Array(3 * width * height);

@@ -4,7 +4,7 @@ import { compose, type Affine, type Run } from "./curve-runs";
 import { parseLength, shapeRuns, type Attributes } from "./svg-shapes";
 import { parseTransform } from "./svg-transform";
 import { MOST_POINTS, toDrawing, type DrawingOptions, type WrapDrawing } from "./wrap-drawing";
-import { utf8 } from "../scan/text-scanner";
+import { sourceText } from "./read-source";
 
 /** Elements whose content is only drawn when something refers to it. */
 const HIDDEN = new Set([
@@ -40,11 +40,11 @@ interface Element {
  * `use` of parts of the same file, true size by the page's width and viewBox. y is turned up.
  *
  * @param source - the file's bytes or text
- * @throws `forms/bad-svg`, `forms/bad-path` with the line; `forms/entities-refused` for a file that defines entities
+ * @throws `forms/bad-call` for another source or option, `forms/bad-svg`, `forms/bad-path` with the line; `forms/entities-refused` for a file that defines entities
  * @source W3C, Scalable Vector Graphics (SVG) 2, chapter 8 (coordinate systems); 96 px = 25.4 mm (CSS Values 3)
  */
 export function readWrapSvg(source: Uint8Array | string, options: DrawingOptions = {}): WrapDrawing {
-  const root = parseXml(typeof source === "string" ? source : utf8(source, source[0] === 0xef ? 3 : 0));
+  const root = parseXml(sourceText(source, options));
   if (root.tag !== "svg")
     fail(
       "forms/bad-svg",
@@ -149,17 +149,13 @@ function pageScale(
   const [x0, y0] = hasBox ? box : [0, 0];
   let unit = 25.4 / 96;
   let word = "1 unit is 1 px of 25.4/96 mm";
-  const side = (text: string | undefined): number | undefined =>
-    text === undefined || text.includes("%") ? undefined : parseLength(text, { line }) * (25.4 / 96);
+  // A page of no width, or less than none, states no size.
+  const side = (text: string | undefined): number | undefined => {
+    const mm = text === undefined || text.includes("%") ? 0 : parseLength(text, { line }) * (25.4 / 96);
+    return mm > 0 && mm < Infinity ? mm : undefined;
+  };
   const [width, height] = [side(attributes.width), side(attributes.height)];
   if (options.mmPerUnit !== undefined) {
-    if (!(options.mmPerUnit > 0))
-      fail(
-        "forms/bad-call",
-        "mmPerUnit must be a positive number.",
-        {},
-        { found: String(options.mmPerUnit), fix: "Pass the mm in one unit of the drawing." },
-      );
     [unit, word] = [options.mmPerUnit, `1 unit is ${options.mmPerUnit} mm, as given`];
   } else if (hasBox && (width !== undefined || height !== undefined)) {
     // Both given: the smaller one fits, as the page is never stretched unevenly.
