@@ -168,12 +168,13 @@ function seamStep(
   const hand = !free && (entry.seam.hand === true || closesUp || tight);
   const where = entry.a === entry.b ? entry.a.name : `${entry.a.name} to ${entry.b.name}`;
   const letter = entry.seam.letter;
+  const named = entry.name === letter ? letter : `${letter} (${entry.name})`;
   const comb = entry.pile >= rules.combPileMm ? ", pile combed inwards before pinning" : "";
   const lines = {
     dart: `Fold ${entry.a.name} right sides together and sew dart ${letter} from the edge to its tip; do not backstitch at the tip, tie off.`,
     "let-in": `Let ${entry.a === entry.b ? entry.a.name : where} in along ${letter}: pin at the match points, sew with the larger panel underneath${comb}.`,
-    join: `Sew ${letter} (${entry.name}): ${where}, right sides together, match point to match point${comb}.`,
-    close: `Close ${letter} (${entry.name}) of ${where}${hand ? " by hand" : free ? ", wrong side out" : ", working inside the tube on the free arm"}.`,
+    join: `Sew ${named}: ${where}, right sides together, match point to match point${comb}.`,
+    close: `Close ${named} of ${where}${hand ? " by hand" : free ? ", wrong side out" : ", working inside the tube on the free arm"}.`,
     finish: "",
   };
   const reasons = {

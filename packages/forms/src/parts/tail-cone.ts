@@ -111,7 +111,7 @@ function sectorPanel(
       { id: "left-low", role: "raw", points: [d, left] },
     ],
     pile: 90,
-    notes: ["Pile runs from the base to the tip (up the page)."],
+    notes: ["Pile, where the cloth has one, runs from the base to the tip (up the page)."],
   });
 }
 

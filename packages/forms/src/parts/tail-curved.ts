@@ -176,7 +176,7 @@ function sidePanel(fabric: string, { inner, outer }: SideLines, options: TailOpt
       { id: "under-low", role: "raw", points: down.slice(last - from) },
     ],
     pile: 90,
-    notes: ["Pile runs from the base to the tip (up the page)."],
+    notes: ["Pile, where the cloth has one, runs from the base to the tip (up the page)."],
   });
 }
 

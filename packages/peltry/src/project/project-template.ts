@@ -80,7 +80,7 @@ parts:
     #   - { id: dot, up: 0.7, aroundDeg: 100, widthMm: 60, heightMm: 80, fabric: coat }
     # closures:               # a seam left open: snap, zip, hook-and-loop or hook-and-eye, marked on both banks
     #   - { id: side, kind: snap, along: back-line, from: top, lengthMm: 200, spacingMm: 50 }
-  # - { id: paw, name: Paw cover, kind: boot-cover, pair: true, zipMm: 90, fabrics: { coat: coat, wall: coat }, cuff: { meets: hind-leg } }
+  # - { id: paw, name: Paw cover, kind: boot-cover, pair: true, zipMm: 90, fabrics: { coat: coat, wall: coat }, cuff: { meets: hind-leg }, tufts: { perGroove: 1 } }
   # - id: tail
   #   name: Tail
   #   kind: tail

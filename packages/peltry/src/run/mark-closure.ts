@@ -76,7 +76,9 @@ function noteOf({ kind, overlap, extension, from, id }: FittedClosure, isUnder: 
   const what = kind.replace(/-/g, " ");
   if (kind === "zip")
     return `Closure ${id}: the ${what} lies with its teeth on the sew line, between the two marks.`;
-  return isUnder && extension > 0
+  if (isUnder && extension === 0)
+    return `Closure ${id}: this bank lies underneath; its part of the ${what} sits on the outside, ${overlap / 2} mm from the edge.`;
+  return isUnder
     ? `Closure ${id}: this bank reaches ${overlap} mm under the other; its part of the ${what} sits in the middle of that strip, opposite the ticks, counted from the ${from}.`
     : `Closure ${id}: this bank lies on top; its part of the ${what} sits on the inside, ${overlap / 2} mm from the edge.`;
 }

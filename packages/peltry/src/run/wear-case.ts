@@ -13,9 +13,10 @@ export interface WearInput {
   readonly parts: readonly MadePart[];
 }
 
-/** Eyes under the top of the head, mm, and the lowest angle that bare eyes see. From memory. */
+/** Eyes under the top of the head, mm, the lowest angle that bare eyes see and the whole width. From memory. */
 const EYE_UNDER_TOP_MM = 115;
 const BARE_LOWEST_DEG = 75;
+const BARE_WIDTH_DEG = 200;
 /** What a shoe adds to the foot's length, mm: as boot covers take it. Judgement. */
 const SHOE_MM = 24;
 
@@ -96,7 +97,11 @@ function sightOf(parts: readonly MadePart[]): { lowestDeg: number; widthDeg?: nu
   const masks = parts
     .filter(({ part }) => part.kind === "half-mask")
     .map(({ built }) => built as MadeHalfMask);
-  if (masks.length === 0) return { lowestDeg: BARE_LOWEST_DEG };
+  if (masks.length === 0) {
+    // A hood may stand in the way at the sides: how far, nobody told.
+    const isHooded = parts.some(({ part }) => part.kind === "hood");
+    return { lowestDeg: BARE_LOWEST_DEG, ...(isHooded ? {} : { widthDeg: BARE_WIDTH_DEG }) };
+  }
   return {
     lowestDeg: Math.min(...masks.map((mask) => mask.lowestSeenDeg)),
     widthDeg: Math.min(...masks.map((mask) => mask.widthSeenDeg)),

@@ -122,7 +122,7 @@ function amountText({ amount, unit }: PartNeed): string {
     case "mm2":
       return `${num(amount / 100, 0)} cm²`;
     case "mm3":
-      return `${num(amount / 1e6, 2)} l`;
+      return amount < 1e5 ? `${num(amount / 1000, 0)} cm³` : `${num(amount / 1e6, 2)} l`;
     case "mm":
       return `${num(amount / 1000, 2)} m`;
     case "pieces":
