@@ -9,20 +9,23 @@ import { orientationXY } from "@peltry/geometry";
  * @returns corner numbers, three a triangle, counter-clockwise; undefined when the outline crosses itself
  * @source de Berg, Cheong, van Kreveld and Overmars, Computational Geometry, third edition 2008, chapter 3
  */
-export function triangulateOutline(flat: ArrayLike<number>): number[] | undefined {
-  const n = flat.length / 2;
-  const shape = new Outline(flat);
+export function triangulateOutline(flat: ArrayLike<number>): Uint32Array | undefined {
+  const shape = new Outline(Float64Array.from(flat));
+  const n = shape.count;
   const pieces = cutPieces(shape, findDiagonals(shape));
-  const out: number[] = [];
-  for (const piece of pieces ?? []) cutMonotone(shape, piece, out);
-  return out.length === 3 * (n - 2) && covers(flat, out) ? out : undefined;
+  if (!pieces) return undefined;
+  const cutter = new PieceCutter(shape);
+  for (let k = 0; k + 1 < pieces.starts.length; k++)
+    if (!cutter.cut(pieces.corners.subarray(pieces.starts[k], pieces.starts[k + 1]))) return undefined;
+  const { out, size } = cutter;
+  return size === 3 * (n - 2) && covers(shape.flat, out) ? out : undefined;
 }
 
 /** Corners of an outline, compared by x and then by y. */
 class Outline {
   readonly count: number;
 
-  constructor(readonly flat: ArrayLike<number>) {
+  constructor(readonly flat: Float64Array) {
     this.count = flat.length / 2;
   }
 
@@ -107,15 +110,16 @@ function sweepOrder(shape: Outline): Uint32Array {
   return from;
 }
 
-function findDiagonals(shape: Outline): [number, number][] {
+/** Diagonals as pairs of corners, one pair after the other. */
+function findDiagonals(shape: Outline): number[] {
   const n = shape.count;
   const order = sweepOrder(shape);
   const sweep = new Sweep(shape);
   const merges = new Uint8Array(n);
-  const out: [number, number][] = [];
+  const out: number[] = [];
   const join = (v: number, side: number, always = false): void => {
     const other = side < 0 ? -1 : sweep.helper[side];
-    if (other >= 0 && (always || merges[other])) out.push([v, other]);
+    if (other >= 0 && (always || merges[other])) out.push(v, other);
   };
   for (const v of order) {
     const p = v === 0 ? n - 1 : v - 1;
@@ -143,111 +147,153 @@ function findDiagonals(shape: Outline): [number, number][] {
   return out;
 }
 
-/** The pieces between the diagonals, each counter-clockwise; undefined when the diagonals cross. */
-function cutPieces(shape: Outline, diagonals: readonly [number, number][]): number[][] | undefined {
-  const n = shape.count;
-  if (diagonals.length === 0) return [Array.from({ length: n }, (_, i) => i)];
-  const ends = new Map<number, number[]>();
-  const lead = (a: number, b: number): void => {
-    const list = ends.get(a);
-    if (list) list.push(b);
-    else ends.set(a, [b]);
-  };
-  for (const [a, b] of diagonals) {
-    lead(a, b);
-    lead(b, a);
-  }
-  // Inside the corner at v, from the side before it to the side after it, clockwise.
-  for (const [v, list] of ends) {
-    if (list.length < 2) continue;
-    const back = v === 0 ? n - 1 : v - 1;
-    const angle = (w: number): number => {
-      const at = (u: number): number =>
-        Math.atan2(shape.flat[2 * u + 1] - shape.flat[2 * v + 1], shape.flat[2 * u] - shape.flat[2 * v]);
-      const turned = at(back) - at(w);
-      return turned < 0 ? turned + 2 * Math.PI : turned;
-    };
-    const angles = new Map(list.map((w) => [w, angle(w)]));
-    list.sort((a, b) => angles.get(a)! - angles.get(b)!);
-  }
-  /** Where a piece that came to v from u goes on: the next way clockwise. */
-  const onward = (u: number, v: number): number => {
-    const list = ends.get(v);
-    if (!list) return shape.after(v);
-    if (shape.after(u) === v && !list.includes(u)) return list[0];
-    return list[list.indexOf(u) + 1] ?? shape.after(v);
-  };
-  const used = new Set<number>();
-  const out: number[][] = [];
-  const walk = (from: number, to: number): boolean => {
-    const piece: number[] = [];
-    let [u, v] = [from, to];
-    do {
-      if (used.has(u * n + v) || piece.length > n) return false;
-      used.add(u * n + v);
-      piece.push(u);
-      [u, v] = [v, onward(u, v)];
-    } while (u !== from || v !== to);
-    out.push(piece);
-    return true;
-  };
-  for (const [a, b] of diagonals) {
-    if (!used.has(a * n + b) && !walk(a, b)) return undefined;
-    if (!used.has(b * n + a) && !walk(b, a)) return undefined;
-  }
-  return out;
+/** Corners of one piece after the other, each counter-clockwise, and where each begins. */
+interface Pieces {
+  readonly corners: Uint32Array;
+  readonly starts: readonly number[];
 }
 
-/** Triangles of a piece that every upright line meets at most twice. */
-function cutMonotone(shape: Outline, piece: readonly number[], out: number[]): void {
-  const m = piece.length;
-  let first = 0;
-  let last = 0;
-  for (let i = 1; i < m; i++) {
-    if (shape.before(piece[i], piece[first])) first = i;
-    if (shape.before(piece[last], piece[i])) last = i;
-  }
-  // Counter-clockwise, the way from the leftmost corner to the rightmost is the lower one.
-  const order: { v: number; lower: boolean }[] = [{ v: piece[first], lower: true }];
-  let [i, j] = [(first + 1) % m, (first + m - 1) % m];
-  while (order.length < m) {
-    const lower = j === last || (i !== last && shape.before(piece[i], piece[j]));
-    if (i === last && j === last) {
-      order.push({ v: piece[last], lower: true });
-      break;
+/**
+ * The pieces between the diagonals; undefined when the diagonals cross. Ways along the outline go by the number of their
+ * first corner; diagonal k is way n + 2k in one direction and n + 2k + 1 in the other.
+ */
+function cutPieces(shape: Outline, diagonals: readonly number[]): Pieces | undefined {
+  const n = shape.count;
+  const ways = diagonals.length;
+  const first = new Uint32Array(n + 1);
+  for (const v of diagonals) first[v + 1]++;
+  for (let v = 0; v < n; v++) first[v + 1] += first[v];
+  /** Ways that leave each corner, from the side before it to the side after it, clockwise through the inside. */
+  const leaving = new Uint32Array(ways);
+  const filled = first.slice(0, n);
+  for (let k = 0; k < ways; k++) leaving[filled[diagonals[k]]++] = n + k;
+  const head = (way: number): number => (way < n ? shape.after(way) : diagonals[(way - n) ^ 1]);
+  const angles = new Float64Array(ways);
+  for (let v = 0; v < n; v++) {
+    if (first[v + 1] - first[v] < 2) continue;
+    const back = direction(shape, v, v === 0 ? n - 1 : v - 1);
+    const list = leaving.subarray(first[v], first[v + 1]);
+    for (const way of list) {
+      const turned = back - direction(shape, v, head(way));
+      angles[way - n] = turned < 0 ? turned + 2 * Math.PI : turned;
     }
-    order.push({ v: piece[lower ? i : j], lower });
-    if (lower) i = (i + 1) % m;
-    else j = (j + m - 1) % m;
+    list.sort((p, q) => angles[p - n] - angles[q - n] || p - q);
   }
-  const emit = (a: number, b: number, c: number, lower: boolean): void => {
-    if (lower) out.push(a, b, c);
-    else out.push(b, a, c);
+  const place = new Uint32Array(ways);
+  leaving.forEach((way, at) => (place[way - n] = at));
+  /** Where a piece goes on from the end of a way: the next way clockwise. */
+  const onward = (way: number): number => {
+    const v = head(way);
+    const at = way < n ? first[v] : place[(way - n) ^ 1] + 1;
+    return at < first[v + 1] ? leaving[at] : v;
   };
-  const stack = [order[0], order[1]];
-  for (let k = 2; k < m; k++) {
-    const now = order[k];
-    const top = stack[stack.length - 1];
-    if (k === m - 1 || now.lower !== top.lower) {
-      for (let s = 0; s + 1 < stack.length; s++) emit(stack[s].v, stack[s + 1].v, now.v, top.lower);
-      stack.length = 0;
-      stack.push(top, now);
-      continue;
+  const used = new Uint8Array(n + ways);
+  const corners = new Uint32Array(n + ways);
+  const starts = [0];
+  let size = 0;
+  for (let begin = 0; begin < n + ways; begin++) {
+    if (used[begin]) continue;
+    let way = begin;
+    do {
+      if (used[way]) return undefined;
+      used[way] = 1;
+      corners[size++] = way < n ? way : diagonals[way - n];
+      way = onward(way);
+    } while (way !== begin);
+    starts.push(size);
+  }
+  return { corners, starts };
+}
+
+function direction({ flat }: Outline, from: number, to: number): number {
+  return Math.atan2(flat[2 * to + 1] - flat[2 * from + 1], flat[2 * to] - flat[2 * from]);
+}
+
+/** Cuts pieces that every upright line meets at most twice; its working space serves all of them. */
+class PieceCutter {
+  /** Corners of the triangles so far, three each, counter-clockwise. */
+  readonly out: Uint32Array;
+  size = 0;
+  private readonly order: Uint32Array;
+  /** 1 for corners on the lower way from left to right. */
+  private readonly lower: Uint8Array;
+  private readonly stack: Uint32Array;
+
+  constructor(private readonly shape: Outline) {
+    this.out = new Uint32Array(3 * Math.max(0, shape.count - 2));
+    this.order = new Uint32Array(shape.count);
+    this.lower = new Uint8Array(shape.count);
+    this.stack = new Uint32Array(shape.count);
+  }
+
+  /** False when there are more triangles than the outline can have. */
+  cut(piece: Uint32Array): boolean {
+    const { shape, order, lower, stack } = this;
+    const m = piece.length;
+    if (m < 3 || this.size + 3 * (m - 2) > this.out.length) return false;
+    this.sort(piece);
+    let height = 2;
+    stack[0] = 0;
+    stack[1] = 1;
+    for (let k = 2; k < m; k++) {
+      const top = stack[height - 1];
+      if (k === m - 1 || lower[k] !== lower[top]) {
+        for (let s = 0; s + 1 < height; s++) this.emit(stack[s], stack[s + 1], k, lower[top]);
+        stack[0] = top;
+        stack[1] = k;
+        height = 2;
+        continue;
+      }
+      let popped = top;
+      height--;
+      while (height > 0) {
+        const below = stack[height - 1];
+        const turn = shape.turn(order[below], order[popped], order[k]);
+        if (lower[k] ? turn <= 0 : turn >= 0) break;
+        this.emit(below, popped, k, lower[k]);
+        popped = below;
+        height--;
+      }
+      stack[height++] = popped;
+      stack[height++] = k;
     }
-    let popped = stack.pop()!;
-    while (stack.length > 0) {
-      const below = stack[stack.length - 1];
-      const turn = shape.turn(below.v, popped.v, now.v);
-      if (now.lower ? turn <= 0 : turn >= 0) break;
-      emit(below.v, popped.v, now.v, now.lower);
-      popped = stack.pop()!;
+    return true;
+  }
+
+  /** Corners from left to right: the two ways from the leftmost to the rightmost, merged. */
+  private sort(piece: Uint32Array): void {
+    const { shape, order, lower } = this;
+    const m = piece.length;
+    let [first, last] = [0, 0];
+    for (let i = 1; i < m; i++) {
+      if (shape.before(piece[i], piece[first])) first = i;
+      if (shape.before(piece[last], piece[i])) last = i;
     }
-    stack.push(popped, now);
+    order[0] = piece[first];
+    lower[0] = 1;
+    // Counter-clockwise, the way from the leftmost corner to the rightmost is the lower one.
+    let i = first + 1 === m ? 0 : first + 1;
+    let j = first === 0 ? m - 1 : first - 1;
+    for (let k = 1; k < m; k++) {
+      const isLower = j === last || (i !== last && shape.before(piece[i], piece[j]));
+      order[k] = piece[isLower ? i : j];
+      lower[k] = isLower ? 1 : 0;
+      if (isLower) i = i + 1 === m ? 0 : i + 1;
+      else j = j === 0 ? m - 1 : j - 1;
+    }
+    lower[m - 1] = 1;
+  }
+
+  private emit(a: number, b: number, c: number, isLower: number): void {
+    const { out, order } = this;
+    out[this.size++] = order[isLower ? a : b];
+    out[this.size++] = order[isLower ? b : a];
+    out[this.size++] = order[c];
   }
 }
 
 /** Whether triangles that all turn one way fill just the outline's area. */
-function covers(flat: ArrayLike<number>, triangles: readonly number[]): boolean {
+function covers(flat: Float64Array, triangles: Uint32Array): boolean {
   const n = flat.length / 2;
   let [whole, sum, size] = [0, 0, 0];
   for (let i = 0; i < n; i++) {
