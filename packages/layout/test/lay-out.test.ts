@@ -333,6 +333,22 @@ describe("layOut, what does not fit", () => {
     expect(result.issues.map((issue) => issue.code)).toEqual(["layout/too-wide"]);
   });
 
+  it("layOut › says when only poor cloth has room, though no border crosses the panel [oracle: drawn case]", () => {
+    const piece = {
+      id: "a",
+      width: 200,
+      length: 200,
+      zones: [{ outline: rectangle(200, 160), quality: 1 }],
+    };
+    const lay = (minQuality: number) =>
+      valid([{ id: "p", outline: rectangle(150, 150), minQuality }], [piece], { evaluations: 1000 });
+    expect(lay(1).placements).toHaveLength(1);
+    expect(lay(2).unplaced[0]).toMatchObject({
+      code: "layout/bad-cloth",
+      maxScale: expect.closeTo(40 / 150, 2),
+    });
+  });
+
   it("layOut › finds the largest scale on odd pieces, whichever of them it is [oracle: closed form]", () => {
     // A square in a circle: its diagonal is the diameter. The circle is drawn with 64 corners.
     const disc = (radius: number): Point[] =>
@@ -596,6 +612,10 @@ describe("layOut as a function", () => {
       ["layout/two-forms", () => layOut([], [{ ...piece, outline: flag }])],
       ["layout/bad-cost", () => layOut([], [{ ...piece, cost: Number.NaN }])],
       ["layout/bad-cost", () => layOut([], [{ id: "a", roll: { width: 400, costPerMetre: -1 } }])],
+      ["layout/bad-outline", () => layOut([], [{ ...piece, holes: 5 as never }])],
+      ["layout/bad-outline", () => layOut([], [{ ...piece, zones: null as never }])],
+      ["layout/no-area", () => layOut([], [{ id: "a", roll: null as never }])],
+      ["layout/no-area", () => layOut([], [{ id: "a", roll: { width: 400, maxLength: Infinity } }])],
       ["layout/same-id", () => layOut([], [piece, piece])],
       ["layout/no-id", () => layOut([{ id: "", outline: flag }], [piece])],
       ["layout/no-list", () => layOut(null as never, [piece])],

@@ -373,22 +373,30 @@ function readPiece(
 
 /** An outline, a rectangle and a roll exclude each other: which of two was meant cannot be told. */
 function checkForm(piece: FabricPiece): void {
+  const at = { piece: piece.id };
+  for (const name of ["holes", "zones"] as const) {
+    if (piece[name] === undefined || Array.isArray(piece[name])) continue;
+    fail("layout/bad-outline", `The ${name} of piece ${piece.id} are no list.`, at, {
+      found: String(piece[name]),
+      fix: `Give an array of ${name}, or none.`,
+    });
+  }
+  if (piece.roll === null) {
+    fail("layout/no-area", `The roll of piece ${piece.id} is null.`, at, {
+      fix: "Give a roll with its width.",
+    });
+  }
   const forms = [
     ...(piece.outline === undefined ? [] : ["an outline"]),
     ...(piece.width === undefined && piece.length === undefined ? [] : ["a width or length"]),
     ...(piece.roll === undefined ? [] : ["a roll"]),
   ];
   if (forms.length < 2) return;
-  fail(
-    "layout/two-forms",
-    `Piece ${piece.id} has ${forms.join(" and ")}.`,
-    { piece: piece.id },
-    {
-      found: forms.length,
-      limit: 1,
-      fix: "Give either an outline, or width and length, or a roll (its length as maxLength).",
-    },
-  );
+  fail("layout/two-forms", `Piece ${piece.id} has ${forms.join(" and ")}.`, at, {
+    found: forms.length,
+    limit: 1,
+    fix: "Give either an outline, or width and length, or a roll (its length as maxLength).",
+  });
 }
 
 function checkPrice(price: number | undefined, name: string, piece: FabricPiece): void {
@@ -417,7 +425,10 @@ function rectangleOf(piece: FabricPiece, shapes: readonly Shape[], parts: readon
   if (piece.roll !== undefined && long === undefined && width !== undefined) {
     long = parts.reduce((sum, part) => sum + shapes[part.shape].diameter, 2 * width * GRID) / GRID;
   }
-  if (!(width !== undefined && width > 0 && width <= REACH) || !(long !== undefined && long > 0)) {
+  if (
+    !(width !== undefined && width > 0 && width <= REACH) ||
+    !(long !== undefined && long > 0 && long < Infinity)
+  ) {
     fail("layout/no-area", `Piece ${piece.id} is ${width ?? "?"} × ${long ?? "?"} mm.`, at, {
       fix: "Give an outline, a width and a length above 0, or a roll with a width above 0.",
     });

@@ -81,40 +81,41 @@ function freeCells(
   const { nx, ny } = t;
   const far = nx + ny;
   const state = new Uint8Array(nx * ny);
-  const clear = new Uint8Array(nx * ny);
   const free: number[] = [];
   let sample: readonly [number, number] | undefined;
-  for (let j = 0; j < ny; j++) {
-    for (let i = 0; i < nx; i++) {
-      const code = t.cells[j * nx + i];
-      if (code === HIT) continue;
-      if (code === CLEAR) clear[j * nx + i] = 1;
-      const tries = code === CLEAR ? CENTRE : SPREAD;
-      for (const [u, v] of tries) {
-        const x = Math.round(t.x0 + (i + u) / t.perX);
-        const y = Math.round(t.y0 + (j + v) / t.perY);
-        // Nothing parts two clear neighbours: what holds for one holds for the other.
-        const known = code === CLEAR && i > 0 && clear[j * nx + i - 1] === 1;
-        if (known) {
-          if (state[j * nx + i - 1] === 0) continue;
-        } else if (code === CLEAR) {
-          if (!onRightSides(t.borders, t.innerX + x, t.innerY + y)) continue;
-        } else if (!isRoom(t, x, y)) continue;
-        state[j * nx + i] = 1;
-        free.push(x, y);
-        sample ??= [x, y];
-        break;
-      }
-      // Crossed by no border but on the wrong side of one: as good as hit.
-      if (code === CLEAR && state[j * nx + i] === 0) t.cells[j * nx + i] = HIT;
+  const at = (i: number, j: number, [u, v]: readonly [number, number]): [number, number] => [
+    Math.round(t.x0 + (i + u) / t.perX),
+    Math.round(t.y0 + (j + v) / t.perY),
+  ];
+  // Clear cells first, all of them: a point tried at the rim of an open cell may fall into the next.
+  for (let k = 0; k < nx * ny; k++) {
+    if (t.cells[k] !== CLEAR) continue;
+    const i = k % nx;
+    // Nothing parts two clear neighbours: what holds for one holds for the other.
+    const known = i > 0 && state[k - 1] === 1;
+    const [x, y] = at(i, Math.floor(k / nx), CENTRE);
+    if (known || onRightSides(t.borders, t.innerX + x, t.innerY + y)) state[k] = 1;
+    // Crossed by no border but on the wrong side of one: as good as hit.
+    else t.cells[k] = HIT;
+  }
+  for (let k = 0; k < nx * ny; k++) {
+    const code = t.cells[k];
+    if (code === HIT) continue;
+    for (const spot of code === CLEAR ? [CENTRE] : SPREAD) {
+      const [x, y] = at(k % nx, Math.floor(k / nx), spot);
+      if (code !== CLEAR && !isRoom(t, x, y)) continue;
+      state[k] = 1;
+      free.push(x, y);
+      sample ??= [x, y];
+      break;
     }
   }
   return { away: cornerDistances(state, t, far), free: Float64Array.from(free), ...(sample && { sample }) };
 }
 
-const CENTRE = [[0.5, 0.5]] as const;
+const CENTRE = [0.5, 0.5] as const;
 const SPREAD = [
-  [0.5, 0.5],
+  CENTRE,
   [0, 0],
   [1, 0],
   [0, 1],
