@@ -219,6 +219,61 @@ describe("energies", () => {
   });
 });
 
+describe("energies of one triangle", () => {
+  const one = prepareSheet(
+    { positions: Float64Array.of(0, 0, 0, 1, 0, 0, 0, 1, 0), triangles: Uint32Array.of(0, 1, 2) },
+    [[0, 1, 2]],
+  );
+  const flat = (a: number, b: number, c: number, d: number): Float64Array =>
+    Float64Array.of(0, 0, a, c, b, d);
+  const slopeOf = (energy: Energy, x: Float64Array): number[] => {
+    const gradient = new Float64Array(6);
+    energy(x, gradient);
+    return [...gradient];
+  };
+  const rigid: Energy = (x, g) => arapEnergy(one, x, g, false);
+  const guarded: Energy = (x, g) => arapEnergy(one, x, g, true);
+
+  it("numbers stay finite where a map has no rotation or no largest direction [closed form]", () => {
+    // All corners in one place, and a mirror image: |J - R|² is 2 and 4 whatever R.
+    expect(rigid(flat(0, 0, 0, 0), null)).toBeCloseTo(1, 12);
+    expect(rigid(flat(1, 0, 0, -1), null)).toBeCloseTo(2, 12);
+    for (const x of [flat(0, 0, 0, 0), flat(1, 0, 0, -1)])
+      expect(slopeOf(rigid, x).every(Number.isFinite)).toBe(true);
+    // The same all round and small enough for the barrier: each corner is pushed outward.
+    const small = slopeOf(guarded, flat(0.1, 0, 0, 0.1));
+    expect(small.every(Number.isFinite)).toBe(true);
+    expect(small[2]).toBeLessThan(0);
+    expect(small[2]).toBeCloseTo(small[5], 12);
+  });
+  it("a triangle without area is no place to be [limit]", () => {
+    expect(guarded(flat(1, 1, 0, 0), null)).toBe(Infinity);
+    expect(dirichletEnergy(one, flat(1, 1, 0, 0), null)).toBe(Infinity);
+  });
+  it("regularised Dirichlet has the value of its formula on both sides of a flip [closed form]", () => {
+    for (const d of [0.7, 1e-3, 0, -1e-3, -0.7]) {
+      const size = 0.5 * (d + Math.hypot(d, 0.4));
+      const wanted = 0.5 * (1 + d * d) * (1 + 1 / (size * size));
+      expect(regularisedDirichlet(one, flat(1, 0, 0, d), null, 0.4) / wanted).toBeCloseTo(1, 9);
+    }
+  });
+  it("stepBeforeFlip finds the roots of (1 + s k)(1 + t k) [closed form]", () => {
+    const reach = (s: number, t: number) => stepBeforeFlip(one, flat(1, 0, 0, 1), flat(s, 0, 0, t));
+    expect(reach(1, -0.5)).toBeCloseTo(2, 12);
+    expect(reach(-0.5, 1)).toBeCloseTo(2, 12);
+    expect(reach(1, -1)).toBeCloseTo(1, 12);
+    expect(reach(-1, -1)).toBeCloseTo(1, 12);
+    expect(reach(-1, 0)).toBeCloseTo(1, 12);
+    expect(reach(-4, -2)).toBeCloseTo(0.25, 12);
+    for (const [s, t] of [
+      [1, 1],
+      [1, 0],
+      [0, 0],
+    ])
+      expect(reach(s, t)).toBe(Infinity);
+  });
+});
+
 describe("curvatures", () => {
   /** Second derivative times a direction, by central differences of the gradient. */
   const bend = (energy: Energy, x: Float64Array, d: Float64Array): Float64Array => {
