@@ -258,6 +258,16 @@ describe("applyCorrections", () => {
     expect(Math.max(...form.mesh.positions.filter((_, k) => k % 3 === 1))).toBeCloseTo(325, 6);
     expect(girthAt(form, 200).tape).toBeCloseTo(2 * Math.PI * 70 * chord(96), 2);
   });
+  it("refuses a gusset wider than two half circles: it once came out narrower than told [oracle: π/2]", () => {
+    const cut = (width: number) =>
+      applyCorrections(
+        tube(() => 80),
+        [{ kind: "gusset", along: "front-line", from: 50, to: 250, width }],
+      );
+    expect(codeOf(() => cut(128))).toBe("forms/bad-correction");
+    const xs = cut(127).gussets[0].edges.flatMap(({ points }) => points.map(([x]) => x));
+    expect(Math.max(...xs) - Math.min(...xs)).toBeCloseTo(127, 9);
+  });
   it("cuts a gusset whose sides are as long as the slit [oracle: arc length]", () => {
     const { gussets } = applyCorrections(
       tube(() => 70),
@@ -400,6 +410,22 @@ describe("buildSleeve", () => {
     expect(codeOf(() => buildSleeve({ over: tube(() => 40), from: 400 }))).toBe("forms/bad-sleeve");
     expect(codeOf(() => buildSleeve({ over: tube(() => 40), strain: NaN }))).toBe("forms/bad-sleeve");
   });
+});
+
+describe("foam pieces laid flat", () => {
+  it.each([
+    [1000, 25, "upperThigh"],
+    [2000, 15, "waistNatural"],
+    [9000, 25, "waistNatural"],
+  ] as const)(
+    "do not fold over on a leg of %i triangles with sheets of %i mm to the %s [oracle: sense of each triangle]",
+    (triangles, sheetThickness, top) => {
+      const leg = buildLeg({ measures: wearer(), triangles, top });
+      const { slabs, issues } = foamSlabs(leg, { sheetThickness });
+      expect(slabs.length).toBeGreaterThan(4);
+      expect(issues.filter(({ code }) => code === "forms/foam-folded")).toEqual([]);
+    },
+  );
 });
 
 describe("foldedTriangles", () => {

@@ -3,6 +3,8 @@ import { directions, type LimbAxis } from "./sheet-mesh";
 
 /** Rounds of edge-length relaxation; the change per round is under a hundredth of a millimetre by then. */
 const ROUNDS = 140;
+/** Rounds at the end that only turn back what still folds over. */
+const UNFOLD_ROUNDS = 200;
 
 /**
  * A piece of a limb's cover unrolled about the upright axis and relaxed to its edge lengths: x, y a vertex, mm, and the
@@ -92,7 +94,10 @@ function unrollAngles(triangles: Uint32Array, angle: Float64Array): Float64Array
   return out;
 }
 
-/** Moves both ends of each edge toward its true length, a half too far, over and over: that settles sooner. */
+/**
+ * Moves both ends of each edge toward its true length, a half too far, over and over: that settles sooner. What folds over
+ * is turned back as it goes, and in the end without regard to lengths.
+ */
 function relax(mesh: TriangleMesh, flat: Float64Array): number {
   const { positions: p, triangles } = mesh;
   const ends: number[] = [];
@@ -109,7 +114,9 @@ function relax(mesh: TriangleMesh, flat: Float64Array): number {
       lengths.push(Math.hypot(p[3 * a] - p[3 * b], p[3 * a + 1] - p[3 * b + 1], p[3 * a + 2] - p[3 * b + 2]));
     }
   }
+  const least = leastAreas(mesh);
   for (let round = 0; round < ROUNDS; round++) {
+    unfold(triangles, least, flat);
     for (let e = 0; e < lengths.length; e++) {
       const a = 2 * ends[2 * e];
       const b = 2 * ends[2 * e + 1];
@@ -124,6 +131,7 @@ function relax(mesh: TriangleMesh, flat: Float64Array): number {
       flat[b + 1] -= push * dy;
     }
   }
+  for (let round = 0; round < UNFOLD_ROUNDS && unfold(triangles, least, flat) > 0; round++);
   const changes: number[] = [];
   for (let e = 0; e < lengths.length; e++) {
     const a = 2 * ends[2 * e];
@@ -133,6 +141,52 @@ function relax(mesh: TriangleMesh, flat: Float64Array): number {
   }
   changes.sort((a, b) => a - b);
   return changes[Math.floor(0.95 * changes.length)] ?? 0;
+}
+
+/** A tenth of each triangle's true area, mm²: less than that is on its way to fold over. */
+function leastAreas({ positions: p, triangles }: TriangleMesh): Float64Array {
+  return Float64Array.from({ length: triangles.length / 3 }, (_, t) => {
+    const [a, b, c] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]];
+    const u = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
+    const v = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
+    const cross = Math.hypot(u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]);
+    return 0.1 * (cross / 2);
+  });
+}
+
+/**
+ * Moves the corners of each triangle whose area is under its least along the gradient of that area, just so far.
+ *
+ * @returns how many there were
+ * @source projection of an area constraint: M. Müller et al. 2007, Position based dynamics, J. Vis. Commun. Image R. 18:109
+ * (from memory)
+ */
+function unfold(triangles: Uint32Array, least: Float64Array, flat: Float64Array): number {
+  let found = 0;
+  for (let t = 0; t < least.length; t++) {
+    const [a, b, c] = [2 * triangles[3 * t], 2 * triangles[3 * t + 1], 2 * triangles[3 * t + 2]];
+    const [ax, ay, bx, by, cx, cy] = [flat[a], flat[a + 1], flat[b], flat[b + 1], flat[c], flat[c + 1]];
+    const missing = least[t] - ((bx - ax) * (cy - ay) - (by - ay) * (cx - ax)) / 2;
+    if (missing <= 0) continue;
+    found++;
+    const squares =
+      (bx - ax) * (bx - ax) +
+      (by - ay) * (by - ay) +
+      (cx - bx) * (cx - bx) +
+      (cy - by) * (cy - by) +
+      (ax - cx) * (ax - cx) +
+      (ay - cy) * (ay - cy);
+    if (squares < 1e-12) continue;
+    // The gradient at a corner is half the opposite side, turned to point at the corner.
+    const push = (2 * missing) / squares;
+    flat[a] += push * (by - cy);
+    flat[a + 1] += push * (cx - bx);
+    flat[b] += push * (cy - ay);
+    flat[b + 1] += push * (ax - cx);
+    flat[c] += push * (ay - by);
+    flat[c + 1] += push * (bx - ax);
+  }
+  return found;
 }
 
 /**
