@@ -45,8 +45,10 @@ export function plainForm(mesh: TriangleMesh): Form {
 }
 
 /** A round limb as a form, mm. */
-export const limb = (radius: number, height: number, around = 24, along = 12): Form =>
-  plainForm(tube(radius, height, around, along));
+export function limb(radius: number, height: number, around = 24, along = 12): Form {
+  const { positions, triangles } = tube(radius, height, around, along);
+  return plainForm({ positions: positions.map((x) => x + 0), triangles });
+}
 
 /** Numbers of a mesh, for comparing. */
 export const numbersOf = ({ positions, triangles }: TriangleMesh): readonly number[][] => [

@@ -8,6 +8,7 @@ import { needMeasure, type MeasureValues } from "./levels";
 import { isRight, mirrorForm, type Side } from "./mirror-form";
 import { runLength, sectionPoints, tapeLength } from "./section";
 import { makeTufts, type MadeTufts, type TuftOptions } from "../parts/make-tufts";
+import { partNumber, shown } from "../parts/number";
 import { plainSole, soleRun } from "./sole-outline";
 import { createTable, fillRow, hermite, lookUp, type SectionTable } from "./surface";
 import { meshTube, tubeCurves, type TubePoint } from "./tube-mesh";
@@ -95,6 +96,8 @@ export function buildBootCover(options: BuildBootCoverOptions): BuiltBootCover {
   const hasWall = settled.style !== "plain";
   if (hasWall) regionOf.fill(1, 2 * columns * wallRow);
   const seams = options.seams ?? ["back-line"];
+  if (!Array.isArray(seams))
+    fail("forms/bad-boot", "seams is no list.", { path: ["seams"] }, { fix: "Pass the ids of lines." });
   const quarter = columns / 4;
   const lines = (["inner-seam", "front-line", "outer-seam", "back-line"] as const).map((id, i) => ({
     id,
@@ -123,7 +126,7 @@ export function buildBootCover(options: BuildBootCoverOptions): BuiltBootCover {
     name: "The ankle rim",
     girth: settled.topGirth,
     stretch: options.entry?.stretch ?? 0,
-    vent: 2 * (options.entry?.vent ?? 0),
+    vent: 2 * partNumber(options.entry?.vent ?? 0, "entry.vent", 0, 1000),
     passes: [{ name: "the shod heel", girth: settled.heelGirth }],
   });
   const right = isRight(options.side);
@@ -179,10 +182,10 @@ function settle(options: BuildBootCoverOptions): Settled {
     if (typeof value === "number" && value >= low && value <= high) return value;
     fail(
       "forms/bad-boot",
-      `${what} of the boot cover is ${String(value).slice(0, 40)}.`,
+      `${what} of the boot cover is ${shown(value)}.`,
       { path: [what] },
       {
-        found: String(value).slice(0, 40),
+        found: shown(value),
         limit: `${low} to ${high}`,
         fix: "Choose a value in that range.",
       },
@@ -386,12 +389,12 @@ function layRows(
   boot: Settled,
   triangles: number,
 ): { columns: number; alongs: number[]; wallRow: number } {
-  if (!(triangles >= 500 && triangles <= 400_000)) {
+  if (typeof triangles !== "number" || !(triangles >= 500 && triangles <= 400_000)) {
     fail(
       "forms/bad-size",
-      `A form of ${triangles} triangles is not built.`,
+      `A form of ${shown(triangles)} triangles is not built.`,
       { path: ["triangles"] },
-      { found: String(triangles), limit: "500 to 400000", fix: "Ask for 2,000 to 200,000 triangles." },
+      { found: shown(triangles), limit: "500 to 400000", fix: "Ask for 2,000 to 200,000 triangles." },
     );
   }
   const steps = 80;

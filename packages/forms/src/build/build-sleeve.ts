@@ -1,3 +1,4 @@
+import { shown } from "../parts/number";
 import { fail, type Issue } from "@peltry/issues";
 import { checkOpening, checkPressure, negativeEase, type OpeningCheck } from "@peltry/measure";
 import type { Point } from "@peltry/geometry";
@@ -124,13 +125,18 @@ function settle(options: BuildSleeveOptions): { low: number; high: number; strai
   const high = options.to ?? top - 1;
   const strain = options.strain ?? 0.15;
   const stretch = options.stretch ?? 0.6;
-  const bad = (what: string, found: number, limit: string): never =>
+  const bad = (what: string, found: unknown, limit: string): never =>
     fail(
       "forms/bad-sleeve",
-      `${what} of the sleeve is ${found}.`,
+      `${what} of the sleeve is ${shown(found)}.`,
       { path: [what] },
-      { found: String(found), limit, fix: "Choose a value in that range." },
+      { found: shown(found), limit, fix: "Choose a value in that range." },
     );
+  for (const [what, value] of Object.entries({ from: low, to: high, strain, stretch }))
+    if (typeof value !== "number") bad(what, value, "a number");
+  const triangles = options.triangles ?? 4000;
+  if (!(Number.isInteger(triangles) && triangles >= 100 && triangles <= 400_000))
+    bad("triangles", triangles, "100 to 400000");
   if (!(low >= bottom && low < high - 20))
     bad("from", low, `${Math.round(bottom)} to ${Math.round(high - 20)}`);
   if (!(high <= top)) bad("to", high, `up to ${Math.round(top)}`);

@@ -1,3 +1,4 @@
+import { shown } from "../parts/number";
 import { fail, type Issue } from "@peltry/issues";
 import { pathLength, type Point, type TriangleMesh } from "@peltry/geometry";
 import type { Panel } from "@peltry/pattern";
@@ -67,7 +68,9 @@ export function applyCorrections(
   const gussets: { correction: Extract<Correction, { kind: "gusset" }>; index: number; path: number[] }[] =
     [];
   const levels: BodyLevels = form.levels ?? { height: {}, forward: {} };
-  corrections.forEach((correction, i) => {
+  if (!Array.isArray(corrections))
+    fail("forms/bad-correction", "The corrections are no list.", {}, { fix: "Pass a list, empty for none." });
+  corrections.forEach((correction: Correction, i) => {
     checkCorrection(correction, i);
     if (correction.kind === "girth") {
       const height = levelHeight(levels, correction.at);
@@ -159,16 +162,18 @@ function checkCorrection(correction: Correction, i: number): void {
   const bad = (what: string, found: unknown, limit: string): never =>
     fail(
       "forms/bad-correction",
-      `Correction ${i + 1} has ${what} ${String(found).slice(0, 40)}.`,
+      `Correction ${i + 1} has ${what} ${shown(found)}.`,
       { path: ["corrections", i] },
       {
-        found: String(found).slice(0, 40),
+        found: shown(found),
         limit,
         fix: "Choose a value in that range.",
       },
     );
+  if (typeof correction !== "object" || correction === null) bad("form", correction, "an object");
   if (correction.kind === "gusset") {
-    if (!(correction.width >= 5 && correction.width <= 400)) bad("width", correction.width, "5 to 400 mm");
+    if (typeof correction.width !== "number" || !(correction.width >= 5 && correction.width <= 400))
+      bad("width", correction.width, "5 to 400 mm");
     return;
   }
   if (correction.kind !== "girth" && correction.kind !== "length")
@@ -176,7 +181,7 @@ function checkCorrection(correction: Correction, i: number): void {
   if (!(Number.isFinite(correction.by) && Math.abs(correction.by) <= 500))
     bad("by", correction.by, "-500 to 500 mm");
   const reach = correction.reach ?? 120;
-  if (!(reach >= 20 && reach <= 1000)) bad("reach", reach, "20 to 1000 mm");
+  if (typeof reach !== "number" || !(reach >= 20 && reach <= 1000)) bad("reach", reach, "20 to 1000 mm");
 }
 
 function curvePath(form: Form, id: string, i: number): readonly number[] {
@@ -184,10 +189,10 @@ function curvePath(form: Form, id: string, i: number): readonly number[] {
   if (curve) return curve.path;
   fail(
     "forms/unknown-curve",
-    `The form has no curve “${String(id).slice(0, 40)}”.`,
+    `The form has no curve “${shown(id)}”.`,
     { path: ["corrections", i] },
     {
-      found: String(id).slice(0, 40),
+      found: shown(id),
       limit: form.curves.map((each) => each.id).join(", "),
       fix: "Use one of the curves listed.",
     },
@@ -329,14 +334,16 @@ function heightOf(mesh: TriangleMesh): number {
 
 /** Two equal arcs, each as long as the slit, `width` apart in the middle. */
 function gussetPanel(id: string, length: number, width: number, i: number): Panel {
-  if (!(length > 1.2 * width)) {
+  // Two half circles are the widest that two arcs of that length can stand apart.
+  const least = (Math.PI / 2) * width;
+  if (!(length >= least)) {
     fail(
       "forms/bad-correction",
       `A gusset ${Math.round(width)} mm wide does not fit a slit of ${Math.round(length)} mm.`,
       { path: ["corrections", i] },
       {
         found: Math.round(length),
-        limit: Math.round(1.2 * width),
+        limit: Math.ceil(least),
         fix: "Make the slit longer or the gusset narrower.",
       },
     );
@@ -350,7 +357,8 @@ function gussetPanel(id: string, length: number, width: number, i: number): Pane
   }
   const half = (low + high) / 2;
   const radius = length / (2 * half);
-  const steps = Math.max(16, Math.ceil(length / 5));
+  // An even number: the middle is a point of the arc, and the piece as wide as it is meant to be.
+  const steps = Math.max(16, 2 * Math.ceil(length / 10));
   const arc = (sign: 1 | -1): Point[] =>
     Array.from({ length: steps + 1 }, (_, k) => {
       const t = half * ((2 * k) / steps - 1);

@@ -1,3 +1,4 @@
+import { shown } from "../parts/number";
 import { fail, type Issue } from "@peltry/issues";
 import {
   distance,
@@ -86,12 +87,12 @@ const LEAST_AREA = 1500;
 export function foamSlabs(form: Form, options: FoamSlabOptions): FoamSlabs {
   const inner = needInner(form);
   const sheet = options.sheetThickness;
-  if (!(sheet >= 1 && sheet <= 200)) {
+  if (typeof sheet !== "number" || !(sheet >= 1 && sheet <= 200)) {
     fail(
       "forms/bad-sheet",
-      `Foam sheet of ${sheet} mm is not made.`,
+      `Foam sheet of ${shown(sheet)} mm is not made.`,
       { path: ["sheetThickness"] },
-      { found: String(sheet), limit: "1 to 200", fix: "Give the thickness in mm." },
+      { found: shown(sheet), limit: "1 to 200", fix: "Give the thickness in mm." },
     );
   }
   const density = options.density ?? 30;

@@ -1,3 +1,4 @@
+import { shown } from "../parts/number";
 import { fail } from "@peltry/issues";
 import { meshArea, meshTopology } from "@peltry/geometry";
 import type { Form } from "../types";
@@ -23,12 +24,12 @@ export interface FoamVolume {
  */
 export function foamVolume(form: Form, density = 30): FoamVolume {
   const inner = needInner(form);
-  if (!(density > 0 && density < 3000)) {
+  if (typeof density !== "number" || !(density > 0 && density < 3000)) {
     fail(
       "forms/bad-density",
-      `A density of ${density} kg/m³ is no foam's.`,
+      `A density of ${shown(density)} kg/m³ is no foam's.`,
       { path: ["density"] },
-      { found: String(density), limit: "0 to 3000", fix: "Give kg/m³." },
+      { found: shown(density), limit: "0 to 3000", fix: "Give kg/m³." },
     );
   }
   const { positions: p, triangles } = form.mesh;

@@ -1,3 +1,4 @@
+import { shown } from "../parts/number";
 import { fail } from "@peltry/issues";
 import type { MeasureKey } from "@peltry/measure";
 
@@ -75,7 +76,7 @@ export function needMeasure(measures: MeasureValues, key: MeasureKey): number {
       `The measure ${key} is not a positive number.`,
       { path: ["measures", key] },
       {
-        found: String(value),
+        found: shown(value),
         fix: "Give mm.",
       },
     );
@@ -163,28 +164,36 @@ function bendLeg(
 export function levelHeight(levels: BodyLevels, ref: LevelRef): number {
   if (typeof ref === "number") {
     if (Number.isFinite(ref)) return ref;
-    fail(
-      "forms/bad-level",
-      "A level is not a finite number.",
-      {},
-      { found: String(ref), fix: "Give mm above the floor." },
-    );
+    return badLevel(ref);
   }
   if (typeof ref === "string") return named(levels, ref);
-  if ("level" in ref) return named(levels, ref.level) + (ref.offset ?? 0);
-  const low = named(levels, ref.from);
-  return low + ref.share * (named(levels, ref.to) - low);
+  if (typeof ref !== "object" || ref === null) return badLevel(ref);
+  const height =
+    "level" in ref
+      ? named(levels, ref.level) + (ref.offset ?? 0)
+      : named(levels, ref.from) + ref.share * (named(levels, ref.to) - named(levels, ref.from));
+  return typeof height === "number" && Number.isFinite(height) ? height : badLevel(ref);
+}
+
+function badLevel(ref: unknown): never {
+  return fail(
+    "forms/bad-level",
+    "A level is no height.",
+    {},
+    { found: shown(ref), fix: "Give mm above the floor, or a level of the form." },
+  );
 }
 
 function named(levels: BodyLevels, name: LevelName): number {
-  const height = Object.hasOwn(levels.height, name) ? levels.height[name] : undefined;
+  const height =
+    typeof name === "string" && Object.hasOwn(levels.height, name) ? levels.height[name] : undefined;
   if (height !== undefined) return height;
   fail(
     "forms/unknown-level",
-    `This form has no level “${String(name).slice(0, 40)}”.`,
+    `This form has no level “${shown(name)}”.`,
     {},
     {
-      found: String(name).slice(0, 40),
+      found: shown(name),
       limit: Object.keys(levels.height).join(", "),
       fix: "Use one of the levels listed, or mm above the floor.",
     },
@@ -195,10 +204,10 @@ function inRange(value: number, low: number, high: number, path: string): number
   if (Number.isFinite(value) && value >= low && value <= high) return value;
   fail(
     "forms/bad-posture",
-    `${path} of ${value} is outside what the form can take.`,
+    `${path} of ${shown(value)} is outside what the form can take.`,
     { path: ["posture", path] },
     {
-      found: value,
+      found: shown(value),
       limit: `${low} to ${high}`,
       fix: "Choose a value in that range.",
     },

@@ -1,3 +1,4 @@
+import { shown } from "../parts/number";
 import { fail } from "@peltry/issues";
 import { meshTopology } from "@peltry/geometry";
 import type { Form } from "../types";
@@ -26,18 +27,25 @@ export function padForm<T extends Form>(form: T, pads: readonly FormPad[]): T {
   const normals = vertexNormals(positions, triangles);
   const count = positions.length / 3;
   const thickness = new Float64Array(count);
-  pads.forEach((pad, i) => {
+  if (!Array.isArray(pads) || pads.some((pad) => typeof pad !== "object" || pad === null))
+    fail(
+      "forms/bad-pad",
+      "The pads are no list of pads.",
+      {},
+      { fix: "Pass { name, at, height, reach } for each." },
+    );
+  pads.forEach((pad: FormPad, i) => {
     for (const [what, value, low, high] of [
       ["height", pad.height, 0, 400],
       ["reach", pad.reach, 5, 2000],
     ] as const) {
-      if (value >= low && value <= high) continue;
+      if (typeof value === "number" && value >= low && value <= high) continue;
       fail(
         "forms/bad-pad",
-        `Pad “${String(pad.name).slice(0, 40)}” has ${what} ${value}.`,
+        `Pad “${shown(pad.name)}” has ${what} ${shown(value)}.`,
         { path: ["pads", i, what] },
         {
-          found: String(value),
+          found: shown(value),
           limit: `${low} to ${high}`,
           fix: "Choose a value in that range.",
         },
@@ -76,16 +84,17 @@ function centreOf(form: Form, pad: FormPad, i: number): number {
     );
   }
   const p = form.mesh.positions;
+  const place = Array.isArray(pad.at) && pad.at.length === 3 && pad.at.every(Number.isFinite) ? pad.at : [];
   let best = 0;
   let least = Infinity;
   for (let v = 0; v < p.length / 3; v++) {
-    const d = Math.hypot(p[3 * v] - pad.at[0], p[3 * v + 1] - pad.at[1], p[3 * v + 2] - pad.at[2]);
+    const d = Math.hypot(p[3 * v] - place[0], p[3 * v + 1] - place[1], p[3 * v + 2] - place[2]);
     if (d < least) [least, best] = [d, v];
   }
   if (Number.isFinite(least)) return best;
   fail(
     "forms/bad-pad",
-    `Pad “${String(pad.name).slice(0, 40)}” has no place.`,
+    `Pad “${shown(pad.name)}” has no place.`,
     { path: ["pads", i, "at"] },
     { fix: "Give three finite coordinates." },
   );

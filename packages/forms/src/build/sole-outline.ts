@@ -58,7 +58,7 @@ export function soleRun(outline: readonly Point[]): Float64Array {
     );
   }
   outline.forEach((point, i) => {
-    if (!Number.isFinite(point[0]) || !Number.isFinite(point[1])) {
+    if (!Number.isFinite(point?.[0]) || !Number.isFinite(point[1])) {
       fail(
         "forms/bad-outline",
         `Point ${i} of the traced sole is not finite.`,
