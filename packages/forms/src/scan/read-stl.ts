@@ -77,7 +77,67 @@ function readBinary(bytes: Uint8Array): RawMesh {
     // The stored normal is not used: the winding says the same and is more often right.
     for (let k = 0; k < 9; k++) positions[9 * t + k] = view.getFloat32(HEADER + FACET * t + 12 + 4 * k, true);
   }
-  return soup(positions, notes, "binary little-endian", latin(bytes, 0, 80));
+  const colors = readColors(bytes, count, notes);
+  return {
+    ...soup(positions, notes, "binary little-endian", latin(bytes, 0, 80)),
+    ...(colors ? { colors } : {}),
+  };
+}
+
+/** Five bits each to 0..255. */
+const FIVE_BITS = Uint8Array.from({ length: 32 }, (_, x) => Math.round((x * 255) / 31));
+const OWN = 0x8000;
+const WHITE = [255, 255, 255] as const;
+
+/**
+ * Colours of the facets, given to their corners: the two trailing bytes of a facet hold five bits a channel in one of two
+ * ways. Where the header says `COLOR=` with four bytes, red lies lowest and a set top bit means that colour; else blue lies
+ * lowest and a set top bit means that the facet has a colour at all. White where none is.
+ *
+ * @source public descriptions of the format's two colour conventions (from memory)
+ */
+function readColors(bytes: Uint8Array, count: number, notes: Issue[]): Uint8Array | undefined {
+  const said = latin(bytes, 0, 80).indexOf("COLOR=");
+  const whole = said >= 0 && said + 10 <= 80 ? bytes.subarray(said + 6, said + 9) : undefined;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const bits = (t: number): number => view.getUint16(HEADER + FACET * t + 48, true);
+  let [own, odd] = [0, 0];
+  for (let t = 0; t < count; t++) {
+    const value = bits(t);
+    if (value >= OWN) own++;
+    else if (value > 0) odd++;
+  }
+  const redLow = whole !== undefined;
+  if (!redLow && own === 0) {
+    if (odd > 0)
+      notes.push({
+        code: "forms/stl-attributes",
+        severity: "note",
+        message: `${odd} facets carry a number in their last two bytes that is no colour by either convention; it was left out.`,
+        at: {},
+        found: odd,
+        fix: "Export as PLY or glTF where the colours matter.",
+      });
+    return undefined;
+  }
+  notes.push({
+    code: "forms/stl-colours",
+    severity: "note",
+    message: `Colours were read from the last two bytes of the facets, five bits each, ${redLow ? "red lowest, as the header’s COLOR= says" : "blue lowest, as usual without COLOR= in the header"}.`,
+    at: {},
+    fix: "Where red and blue look swapped, export as PLY or glTF.",
+  });
+  const out = new Uint8Array(9 * count);
+  for (let t = 0; t < count; t++) {
+    const value = bits(t);
+    const low = FIVE_BITS[value & 31];
+    const middle = FIVE_BITS[(value >> 5) & 31];
+    const high = FIVE_BITS[(value >> 10) & 31];
+    const isOwn = redLow ? value < OWN && own + odd > 0 : value >= OWN;
+    const rgb = isOwn ? (redLow ? [low, middle, high] : [high, middle, low]) : (whole ?? WHITE);
+    for (let k = 0; k < 9; k++) out[9 * t + k] = rgb[k % 3];
+  }
+  return out;
 }
 
 function readText(bytes: Uint8Array): RawMesh {
