@@ -235,14 +235,18 @@ describe("foamSlabs", () => {
 
   it("foamSlabs › options that are none are one typed error [oracle: hostile input]", () => {
     const form = padded(80, 20, 300);
+    const isDensity = (value: unknown) => typeof value === "number" && value > 0 && value < 3000;
     fc.assert(
-      fc.property(odd, odd, odd, (sheetThickness, density, least) => {
+      fc.property(fc.constantFrom("sheetThickness", "density", "least"), odd, (key, value) => {
         const code = codeOf(() => {
-          const { slabs } = foamSlabs(form, { sheetThickness, density, least } as FoamSlabOptions);
-          for (const { volume, mass } of slabs) expect(volume >= 0 && mass >= 0).toBe(true);
+          const options = { sheetThickness: 25, [key]: value } as FoamSlabOptions;
+          for (const { volume, mass } of foamSlabs(form, options).slabs)
+            expect(volume > 0 && mass >= 0).toBe(true);
         });
-        if (!(typeof sheetThickness === "number" && sheetThickness >= 1 && sheetThickness <= 200))
-          expect(code).toBe("forms/bad-sheet");
+        const given = value !== undefined && value !== null;
+        if (key === "density") expect(code).toBe(!given || isDensity(value) ? "none" : "forms/bad-density");
+        if (key === "sheetThickness" && typeof value !== "number") expect(code).toBe("forms/bad-sheet");
+        if (key === "least" && given && typeof value !== "number") expect(code).toBe("forms/bad-part");
       }),
       { seed: 2, numRuns: 40 },
     );

@@ -1,4 +1,4 @@
-import { shown } from "../parts/number";
+import { partNumber, shown } from "../parts/number";
 import { fail, type Issue } from "@peltry/issues";
 import {
   distance,
@@ -10,7 +10,7 @@ import {
 } from "@peltry/geometry";
 import type { Edge, Panel } from "@peltry/pattern";
 import type { Form } from "../types";
-import { needInner, thicknessMap } from "./foam";
+import { needDensity, needInner, thicknessMap } from "./foam";
 import { girthAt } from "./girth-at";
 import { clipMesh, cutMesh, limbAxis, splitPieces, trianglesAbove, type SheetMesh } from "./sheet-mesh";
 import { foldedTriangles, unrollSheet } from "./unroll-sheet";
@@ -79,7 +79,7 @@ const LEAST_AREA = 1500;
  * Foam sheets that build the padding up: the level sets of its thickness, one sheet a layer, each unrolled flat with its
  * bevel, and where straps go.
  *
- * @throws forms/no-inner, forms/bad-sheet
+ * @throws forms/no-inner, forms/bad-sheet, forms/bad-density, forms/bad-part
  * @remarks Layer k covers what is thicker than k sheets and lies half a sheet further out; a piece that runs right round
  * the limb is slit where it is thinnest. Sheets are unrolled about the limb and relaxed to true edge lengths. Cutting and
  * sanding foam makes dust: wear a mask, mind the label of any glue.
@@ -95,8 +95,8 @@ export function foamSlabs(form: Form, options: FoamSlabOptions): FoamSlabs {
       { found: shown(sheet), limit: "1 to 200", fix: "Give the thickness in mm." },
     );
   }
-  const density = options.density ?? 30;
-  const least = Math.min(options.least ?? 3, sheet / 2);
+  const density = needDensity(options.density ?? 30);
+  const least = Math.min(partNumber(options.least ?? 3, "least", 0, 200), sheet / 2);
   const thickness = thicknessMap(form);
   const most = thickness.reduce((a, b) => Math.max(a, b), 0);
   const layers = Math.ceil((most - least) / sheet);

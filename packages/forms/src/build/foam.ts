@@ -24,14 +24,7 @@ export interface FoamVolume {
  */
 export function foamVolume(form: Form, density = 30): FoamVolume {
   const inner = needInner(form);
-  if (typeof density !== "number" || !(density > 0 && density < 3000)) {
-    fail(
-      "forms/bad-density",
-      `A density of ${shown(density)} kg/m³ is no foam's.`,
-      { path: ["density"] },
-      { found: shown(density), limit: "0 to 3000", fix: "Give kg/m³." },
-    );
-  }
+  needDensity(density);
   const { positions: p, triangles } = form.mesh;
   let six = 0;
   for (let t = 0; t < triangles.length; t += 3) {
@@ -52,6 +45,19 @@ export function foamVolume(form: Form, density = 30): FoamVolume {
     mass: (volume / 1e9) * density * 1000,
     coverArea: meshArea(form.mesh),
   };
+}
+
+/** The density itself where it is a foam's, kg/m³. @throws forms/bad-density */
+export function needDensity(density: number): number {
+  if (typeof density !== "number" || !(density > 0 && density < 3000)) {
+    fail(
+      "forms/bad-density",
+      `A density of ${shown(density)} kg/m³ is no foam's.`,
+      { path: ["density"] },
+      { found: shown(density), limit: "0 to 3000", fix: "Give kg/m³." },
+    );
+  }
+  return density;
 }
 
 /**
