@@ -56,6 +56,48 @@ describe("corners of two strips", () => {
     expect(joinCorner(corner(120, 0, 10), "squared-to-before", 4, 30).pieces).toEqual([]);
   });
 
+  it("a squared end is held at the limit, cut square there, and says so [closed form]", () => {
+    for (const treatment of ["squared-to-before", "squared-to-after"] as const) {
+      const shape = corner(160, 10, 10);
+      const forward = treatment === "squared-to-before";
+      const way: Point = forward ? shape.into : [-shape.out[0], -shape.out[1]];
+      const other = outward(forward ? shape.out : shape.into);
+      const { points, why, pieces } = joinCorner(shape, treatment, 2);
+      for (const p of points) expect(along(p, way)).toBeCloseTo(20, 9);
+      const inner = forward ? points[1] : points[0];
+      expect(along(inner, other)).toBeCloseTo(10, 9);
+      expect(why).toContain("held at 2");
+      expect(pieces).toEqual([]);
+      expect(joinCorner(shape, treatment, 4)).not.toHaveProperty("why");
+    }
+  });
+
+  it("a step is blended over twice its height, or as far as there is room, on the narrower side [closed form]", () => {
+    for (const [before, after] of [
+      [20, 4],
+      [4, 20],
+    ]) {
+      const plain = corner(10, before, after);
+      const way: Point = before > after ? plain.out : [-plain.into[0], -plain.into[1]];
+      const n = outward(before > after ? plain.out : plain.into);
+      const foot = (room?: readonly [number, number]): Point => {
+        const { pieces, used } = joinCorner(room ? { ...plain, room } : plain, "blended", 4);
+        expect(used).toBe("blended");
+        // The end of the slope lies on the narrower cut line.
+        const end = pieces[0].reduce(
+          (far, p) => (along(p, way) > along(far, way) - 1e-9 && along(p, n) > 1 ? p : far),
+          AT,
+        );
+        expect(along(end, n)).toBeCloseTo(4, 9);
+        return end;
+      };
+      expect(along(foot(), way)).toBeCloseTo(32, 9);
+      expect(along(foot([7, 9]), way)).toBeCloseTo(before > after ? 9 : 7, 9);
+      expect(along(foot([70, 90]), way)).toBeCloseTo(32, 9);
+    }
+    expect(joinCorner(corner(10, 8, 8), "blended", 4).why).toBe("the two cut lines meet without a step");
+  });
+
   it("squares no corner that turns by less than 30 degrees, and says so; a step without a step says so too", () => {
     expect(joinCorner(corner(29, 10, 10), "squared-to-before", 4)).toMatchObject({
       used: "mitred",

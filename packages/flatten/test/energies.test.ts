@@ -32,7 +32,13 @@ function shaken(sx: number, sy: number, shake: number, seed: number): Float64Arr
   }
   return x;
 }
-const STATES = [shaken(1, 1, 6, 1), shaken(1.4, 0.8, 6, 2), shaken(0.3, 1.1, 2, 3), shaken(0.9, 0.12, 1, 4)];
+const STATES = [
+  shaken(1, 1, 6, 1),
+  shaken(1.4, 0.8, 6, 2),
+  shaken(0.3, 1.1, 2, 3),
+  shaken(0.9, 0.12, 1, 4),
+  shaken(1.6, 1.7, 2, 7),
+];
 
 type Energy = (x: Float64Array, gradient: Float64Array | null) => number;
 
