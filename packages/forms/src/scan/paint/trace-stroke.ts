@@ -129,6 +129,9 @@ export function placeOf(graph: SurfaceGraph, point: SurfacePoint): Vec {
   return out;
 }
 
+/** A line runs past the rim of a scan at most so far, mm: what its ends are carried on, and some. Judgement. */
+const PAST_RIM = 30;
+
 /** How a walk along a stroke begins and ends. */
 export interface TraceEnds {
   /** Place to begin at; by default the place nearest to the first point. */
@@ -185,7 +188,8 @@ export function traceStroke(
     path.push(exit.place);
     here = placeOf(graph, exit.place);
     const g = graph.twin[exit.half];
-    if (g < 0) return closed ? undefined : path;
+    // At the rim a line may end, but not with most of it still to come: that lies beyond a hole.
+    if (g < 0) return !closed && nearEnd(run, i, Math.max(3 * look, PAST_RIM)) ? path : undefined;
     triangle = Math.floor(g / 3);
     entry = g;
   }
