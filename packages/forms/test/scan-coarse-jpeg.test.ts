@@ -13,6 +13,14 @@ const PASSES = new Uint8Array(
   ),
 );
 
+/** Red to blue from top to bottom in four inks, 40 × 24 pixels, made for this test by an image program. */
+const FOUR_INKS = new Uint8Array(
+  Buffer.from(
+    "/9j/7gAOQWRvYmUAZAAAAAAC/9sAQwAFAwQEBAMFBAQEBQUFBgcMCAcHBwcPCwsJDBEPEhIRDxERExYcFxMUGhURERghGBodHR8fHxMXIiQiHiQcHh8e/9sAQwEFBQUHBgcOCAgOHhQRFB4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4eHh4e/8AAFAgAGAAoBAERAAIRAQMRAQQRAP/EABYAAQEBAAAAAAAAAAAAAAAAAAAHBv/EACAQAAECBQUAAAAAAAAAAAAAAAACFQEWU2OhBAUUUpH/xAAWAQEBAQAAAAAAAAAAAAAAAAAABwb/xAAbEQACAwADAAAAAAAAAAAAAAAAUQECFRQWYf/aAA4EAQACEQMRBAAAPwDOvyKkDVacMgudKKVMVzIfkVIDThjOlCYrmQ/IqQGnDGdKExXMh+RUgNOGM6UJiuZD8ipAacMZ0oTFcyT5v3Osrwk+zZld614Ybg66pEN+51leDZsx1rwcHXVIhv3OsrwbNmOteDg66pEN+51leDZsx1rwcHXVIhv3OsrwbNmOteDg66pEqLMnoYTlyyx5dUVaW7eAzJ6Dlyxl1Qlu3gMyeg5csZdUJbt4DMnoOXLGXVCW7eAzJ6Dlyxl1Qlu3g//Z",
+    "base64",
+  ),
+);
+
 /** A picture of soft colour with noise on it, in one pass. */
 function onePass(width: number, height: number): Uint8Array {
   const random = createRandom(11);
@@ -49,6 +57,21 @@ describe("readCoarseJpeg", () => {
     expect(worst(onePass(160, 96))).toBeLessThan(3);
     expect(worst(onePass(101, 67))).toBeLessThan(3);
     expect(worst(PASSES)).toBeLessThan(3);
+  });
+
+  it("readCoarseJpeg › sees four inks as an image program does, turned before packing or not [oracle: the colours it was made from, jpeg-js]", () => {
+    expect(worst(FOUR_INKS)).toBeLessThan(4);
+    const { rgb } = readCoarseJpeg(FOUR_INKS)!;
+    // 200, 60, 40 to 30, 120, 220; the first row of blocks lies a sixth of the way down.
+    const wanted = [172, 70, 70];
+    wanted.forEach((c, k) => expect(Math.abs(rgb[k] - c)).toBeLessThan(6));
+    const plain = FOUR_INKS.slice();
+    const mark = plain.findIndex((byte, i) => byte === 0xff && plain[i + 1] === 0xee);
+    plain[mark + 15] = 0;
+    expect(worst(plain)).toBeLessThan(4);
+    // Without the mark nobody knows how the inks are stored.
+    plain[mark + 4] = 0;
+    expect(readCoarseJpeg(plain)).toBeUndefined();
   });
 
   it("readPicture › reads only large pictures coarsely, and only where that is asked for", () => {

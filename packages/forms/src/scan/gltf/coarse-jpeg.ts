@@ -36,7 +36,7 @@ type Codes = Uint16Array;
 /**
  * Reads a JPEG picture at an eighth of its size.
  *
- * @returns undefined for kinds that it does not know: arithmetic coding, four inks, twelve bits
+ * @returns undefined for kinds that it does not know: arithmetic coding, twelve bits, four inks without the mark that says how they are stored
  * @throws `forms/bad-picture` when it is damaged
  * @source ITU-T T.81 (1992): B.2 (marker segments), C.2 (Huffman codes), F.2.2 (sequential decoding), G.1.2 (successive
  * approximation); ITU-T T.871 (2011), 7 (YCbCr to RGB)
@@ -46,7 +46,7 @@ export function readCoarseJpeg(bytes: Uint8Array): CoarsePicture | undefined {
   const codes = new Map<number, Codes>();
   let frame: Frame | undefined;
   let interval = 0;
-  let plainRgb = false;
+  let transform: number | undefined;
   for (let at = 2; at + 4 <= bytes.length;) {
     if (bytes[at] !== 0xff) badPicture(`is damaged: no marker at byte ${at}`);
     const marker = bytes[at + 1];
@@ -66,7 +66,7 @@ export function readCoarseJpeg(bytes: Uint8Array): CoarsePicture | undefined {
     if (marker === 0xdb) readSteps(part, steps);
     else if (marker === 0xc4) readCodes(part, codes);
     else if (marker === 0xdd) interval = (part[0] << 8) | part[1];
-    else if (marker === 0xee && part[0] === 0x41 && part[1] === 0x64) plainRgb = part[11] === 0;
+    else if (marker === 0xee && part[0] === 0x41 && part[1] === 0x64) transform = part[11];
     else if (marker >= 0xc0 && marker <= 0xcf && marker !== 0xc8 && marker !== 0xcc) {
       if (marker > 0xc2 || part[0] !== 8 || frame) return undefined;
       frame = readFrame(part, marker === 0xc2);
@@ -76,7 +76,8 @@ export function readCoarseJpeg(bytes: Uint8Array): CoarsePicture | undefined {
       at = readScan(bytes, end, part, frame, codes, interval);
     }
   }
-  return frame && toRgb(frame, steps, plainRgb);
+  if (frame?.components.length === 4 && transform === undefined) return undefined;
+  return frame && toRgb(frame, steps, transform);
 }
 
 /** First step of each quantisation table. */
@@ -110,7 +111,7 @@ function readFrame(part: Uint8Array, progressive: boolean): Frame | undefined {
   const height = (part[1] << 8) | part[2];
   const width = (part[3] << 8) | part[4];
   const count = part[5];
-  if ((count !== 1 && count !== 3) || part.length < 6 + 3 * count) return undefined;
+  if ((count !== 1 && count !== 3 && count !== 4) || part.length < 6 + 3 * count) return undefined;
   const listed = Array.from({ length: count }, (_, i) => {
     const [id, factors, table] = part.subarray(6 + 3 * i);
     return { id, h: factors >> 4, v: factors & 15, table };
@@ -251,7 +252,16 @@ function nextMarker(bytes: Uint8Array, from: number): number {
   return bytes.length;
 }
 
-function toRgb(frame: Frame, steps: ReadonlyMap<number, number>, plainRgb: boolean): CoarsePicture {
+/**
+ * Means to colours. Four inks are stored as what they leave: the product of a colour's and the black's is what is seen.
+ *
+ * @param transform - how the mark for it says that colours were turned before packing; 0 for not at all
+ */
+function toRgb(
+  frame: Frame,
+  steps: ReadonlyMap<number, number>,
+  transform: number | undefined,
+): CoarsePicture {
   const width = Math.ceil(frame.width / 8);
   const height = Math.ceil(frame.height / 8);
   const rgb = new Uint8Array(3 * width * height);
@@ -274,10 +284,15 @@ function toRgb(frame: Frame, steps: ReadonlyMap<number, number>, plainRgb: boole
       }
       const b = level(1, x, y);
       const c = level(2, x, y);
-      const out = plainRgb
-        ? [a, b, c]
-        : [a + 1.402 * (c - 128), a - 0.344136 * (b - 128) - 0.714136 * (c - 128), a + 1.772 * (b - 128)];
-      for (let k = 0; k < 3; k++) rgb[to + k] = Math.max(0, Math.min(255, Math.round(out[k])));
+      const out =
+        transform === 0
+          ? [a, b, c]
+          : [a + 1.402 * (c - 128), a - 0.344136 * (b - 128) - 0.714136 * (c - 128), a + 1.772 * (b - 128)];
+      const black = levels.length === 4 ? level(3, x, y) / 255 : 1;
+      for (let k = 0; k < 3; k++) {
+        const value = Math.max(0, Math.min(255, out[k]));
+        rgb[to + k] = Math.round(black * (levels.length === 4 && transform !== 0 ? 255 - value : value));
+      }
     }
   }
   return { width, height, rgb };
