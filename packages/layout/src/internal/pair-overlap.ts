@@ -25,12 +25,35 @@ export function polygonBox({ vertices: { xs, ys } }: ShiftPolygon): ShiftBox {
   return box;
 }
 
+/** How the part of discs that do not meet falls with their distance: with its first or second power. */
+export type Decay = 1 | 2;
+
+/** From this share of its convex hull on a shape counts as full. */
+const FULL = 0.9;
+
+/**
+ * The decay for a job, one for all of its pairs so that they compare. Among full shapes the many far discs add up to
+ * more than a small overlap and hide which way leads out of it; shapes with bays or long arms, poorly filled by discs,
+ * need them.
+ *
+ * @source measured on the strips of the bench: 20 million positions on full trousers 89.8 % with 2 and 89.1 % with 1, 60
+ * million on swim 74.3 % with 2 and 75.8 % with 1
+ */
+export function decayFor(shapes: readonly Shape[]): Decay {
+  return shapes.every((shape) => shape.area > FULL * shape.hullArea) ? 2 : 1;
+}
+
 /**
  * How badly two shapes overlap at a shift of B: from the discs inside them, in square steps; above zero everywhere.
  *
  * @source overlap proxy and shape penalty of Gardeyn, Vanden Berghe and Wauters 2025, arXiv 2509.13329
  */
-export function createOverlapMeasure(A: Shape, B: Shape, turn: number): (dx: number, dy: number) => number {
+export function createOverlapMeasure(
+  A: Shape,
+  B: Shape,
+  turn: number,
+  decay: Decay,
+): (dx: number, dy: number) => number {
   const [c, s] = turnOf(turn);
   const p = A.poles;
   const q = B.poles.slice();
@@ -47,7 +70,8 @@ export function createOverlapMeasure(A: Shape, B: Shape, turn: number): (dx: num
         const x = q[k] + dx - p[i];
         const y = q[k + 1] + dy - p[i + 1];
         const depth = p[i + 2] + q[k + 2] - Math.sqrt(x * x + y * y);
-        const decayed = depth >= eps ? depth : (eps * eps) / (2 * eps - depth);
+        const near = eps / (2 * eps - depth);
+        const decayed = depth >= eps ? depth : eps * near * (decay === 2 ? near : 1);
         sum += decayed * (p[i + 2] < q[k + 2] ? p[i + 2] : q[k + 2]);
       }
     }

@@ -1,5 +1,5 @@
 import { gridBox } from "./grid";
-import { createOverlapMeasure, pairPolygons, polygonBox } from "./pair-overlap";
+import { createOverlapMeasure, decayFor, pairPolygons, polygonBox, type Decay } from "./pair-overlap";
 import { PER_LINE, type Probe } from "./probe";
 import { turnGrid, type OrientedShape, type Shape } from "./shape";
 import { hitsInside } from "./shift-cells";
@@ -55,6 +55,7 @@ export class PairStore {
   /** For each ordered pair of oriented shapes: twice its table, plus 1 when the second is the frame; −1 unknown. */
   private readonly entries: Int32Array;
   private readonly known = new Map<number, number>();
+  private readonly decay: Decay;
   private readonly cos: Float64Array;
   private readonly sin: Float64Array;
 
@@ -64,6 +65,7 @@ export class PairStore {
     private readonly gap: number,
   ) {
     this.entries = new Int32Array(oriented.length ** 2).fill(-1);
+    this.decay = decayFor(oriented.map(({ shape }) => shapes[shape]));
     this.cos = Float64Array.from(oriented, (o) => o.cos);
     this.sin = Float64Array.from(oriented, (o) => o.sin);
     this.cells = oriented.length > MANY_ORIENTED ? COARSE_CELLS : FINE_CELLS;
@@ -187,7 +189,7 @@ export class PairStore {
       if (this.loss[k] === this.loss[k]) continue;
       const x = this.head[4 * t] + (ci * LOSS_CELL) / this.head[4 * t + 2];
       const y = this.head[4 * t + 1] + (cj * LOSS_CELL) / this.head[4 * t + 3];
-      const overlap = (this.overlaps[t] ??= createOverlapMeasure(...this.pairs[t]));
+      const overlap = (this.overlaps[t] ??= createOverlapMeasure(...this.pairs[t], this.decay));
       this.loss[k] = overlap(x, y);
     }
   }
