@@ -72,7 +72,7 @@ describe("bodyLevels", () => {
           expect(height).toBe(plain.height[name as "knee"]);
         expect(Object.keys(leg.height).length).toBe(7);
       }),
-      { seed: 1, numRuns: 100 },
+      { seed: 1, numRuns: 60 },
     );
   });
 
@@ -150,7 +150,7 @@ describe("padForm", () => {
           expect(numbersOf(form.mesh)).toEqual(before);
         },
       ),
-      { seed: 1, numRuns: 30 },
+      { seed: 1, numRuns: 10 },
     );
   });
 
@@ -165,7 +165,7 @@ describe("padForm", () => {
         sum.forEach((mm, v) => expect(mm).toBeCloseTo(one[v] + other[v], 9));
         expect(numbersOf(padForm(form, []).mesh)).toEqual(numbersOf(form.mesh));
       }),
-      { seed: 2, numRuns: 15 },
+      { seed: 2, numRuns: 6 },
     );
   });
 
@@ -229,7 +229,7 @@ describe("foamSlabs", () => {
           }
         },
       ),
-      { seed: 1, numRuns: 3 },
+      { seed: 1, numRuns: 2 },
     );
   });
 
@@ -248,7 +248,7 @@ describe("foamSlabs", () => {
         if (key === "sheetThickness" && typeof value !== "number") expect(code).toBe("forms/bad-sheet");
         if (key === "least" && given && typeof value !== "number") expect(code).toBe("forms/bad-part");
       }),
-      { seed: 2, numRuns: 40 },
+      { seed: 2, numRuns: 24 },
     );
     expect(codeOf(() => foamSlabs(limb(80, 300), { sheetThickness: 10 }))).toBe("forms/no-inner");
   });
@@ -352,7 +352,7 @@ describe("applyCorrections", () => {
         });
         expect(numbersOf(form.mesh)).toEqual(before);
       }),
-      { seed: 1, numRuns: 20 },
+      { seed: 1, numRuns: 8 },
     );
   });
 
@@ -382,7 +382,7 @@ describe("applyCorrections", () => {
         const [one, other] = [list, [...list].reverse()].map((order) => applyCorrections(form, order).form);
         one.mesh.positions.forEach((x, k) => expect(other.mesh.positions[k]).toBeCloseTo(x, 9));
       }),
-      { seed: 3, numRuns: 10 },
+      { seed: 3, numRuns: 5 },
     );
   });
 
@@ -519,7 +519,7 @@ describe("buildBootCover", () => {
           });
         },
       ),
-      { seed: 3, numRuns: 120 },
+      { seed: 3, numRuns: 70 },
     );
   });
 });

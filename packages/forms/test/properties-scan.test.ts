@@ -72,7 +72,7 @@ describe("readMesh", () => {
           expect(file).toEqual(before);
         }
       }),
-      { seed: 1, numRuns: 5 },
+      { seed: 1, numRuns: 3 },
     );
   });
 
@@ -177,7 +177,7 @@ describe("repairMesh", () => {
         expect(numbersOf(repairMesh(mesh, { fillHolesUpTo: 0 }).mesh)).toEqual(numbersOf(mesh));
         expect(numbersOf(mesh)).toEqual(numbersOf(before));
       }),
-      { seed: 1, numRuns: 40 },
+      { seed: 1, numRuns: 20 },
     );
   });
 
@@ -289,7 +289,7 @@ describe("turning and mirroring", () => {
           6,
         );
       }),
-      { seed: 2, numRuns: 40 },
+      { seed: 2, numRuns: 20 },
     );
   });
 
@@ -453,7 +453,7 @@ describe("clipMesh", () => {
         expect([...longer.mesh.triangles]).toEqual([...front.mesh.triangles]);
         expect(numbersOf(mesh)).toEqual(numbersOf(before));
       }),
-      { seed: 1, numRuns: 40 },
+      { seed: 1, numRuns: 20 },
     );
   });
 

@@ -320,7 +320,7 @@ describe("readWrapPhoto", () => {
           expect(bytes).toEqual(before);
         },
       ),
-      { seed: 1, numRuns: 5 },
+      { seed: 1, numRuns: 3 },
     );
   });
 

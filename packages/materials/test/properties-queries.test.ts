@@ -197,7 +197,7 @@ describe("findMaterials", () => {
           for (const entry of findMaterials(wanted as MaterialQuery)) expect(catalogue).toContain(entry);
         }, ["materials/bad-query"]);
       }),
-      { seed: 4, numRuns: 250 },
+      { seed: 4, numRuns: 150 },
     );
   });
 });

@@ -130,7 +130,7 @@ describe("values", () => {
         if (propertyRule(other).unit !== unit)
           expect(rulesWith(propertyRule(other).unit)).toContain("materials/lint-shape");
       }),
-      { seed: 5, numRuns: 150 },
+      { seed: 5, numRuns: 80 },
     );
   });
 
@@ -173,7 +173,7 @@ describe("catalogue", () => {
           expect(codeOr(() => material(id))).toEqual(wanted ?? { code: "materials/unknown-material" });
         },
       ),
-      { seed: 2, numRuns: 300 },
+      { seed: 2, numRuns: 150 },
     );
   });
 
