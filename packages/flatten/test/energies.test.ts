@@ -457,11 +457,40 @@ describe("curvatures", () => {
 describe("side terms", () => {
   const terms = (): SideTerms => ({
     rods: [
-      { i: 0, j: 1, sx: 1.1, sy: 0.9, length: 20, weight: 3, exact: true, force: 0.7 },
-      { i: 4, j: 2, sx: 1, sy: 1, length: 10, weight: 2, exact: false, force: 0 },
+      { i: 0, j: 5, sx: 1.1, sy: 0.9, length: 20, weight: 3, exact: true, force: 0.7 },
+      { i: 4, j: 3, sx: 1, sy: 1, length: 10, weight: 2, exact: false, force: 0 },
     ],
-    pairs: [{ i: 5, j: 6, k: 8, l: 9, sx: 1, sy: 1.2, tx: 0.8, ty: 1, weight: 4, force: -0.3 }],
+    pairs: [{ i: 5, j: 6, k: 8, l: 9, sx: 1.3, sy: 1.2, tx: 0.8, ty: 0.7, weight: 4, force: -0.3 }],
     rails: [{ vertex: 7, nx: 0.6, ny: 0.8, offset: 12, weight: 5, force: 0.2 }],
+  });
+  /** How far each term is off: rods, the pair, the rail. */
+  const offsOf = (x: Float64Array): number[] => {
+    const edge = (i: number, j: number, sx: number, sy: number) =>
+      Math.hypot(sx * (x[2 * j] - x[2 * i]), sy * (x[2 * j + 1] - x[2 * i + 1]));
+    return [
+      edge(0, 5, 1.1, 0.9) - 20,
+      edge(4, 3, 1, 1) - 10,
+      edge(5, 6, 1.3, 1.2) - edge(8, 9, 0.8, 0.7),
+      0.6 * x[14] + 0.8 * x[15] - 12,
+    ];
+  };
+  it("the energy is force times what each is off, and half the weight times its square [closed form]", () => {
+    for (const x of STATES) {
+      const [forces, weights] = [
+        [0.7, 0, -0.3, 0.2],
+        [3, 2, 4, 5],
+      ];
+      const wanted = offsOf(x).reduce(
+        (sum, off, k) => sum + forces[k] * off + 0.5 * weights[k] * off * off,
+        0,
+      );
+      expect(sideEnergy(terms(), x, null)).toBeCloseTo(wanted, 8);
+    }
+    const gradient = new Float64Array(n);
+    sideEnergy(terms(), new Float64Array(n), gradient);
+    // Edges without length have no way to be pulled; the rail has.
+    expect([...gradient].map((g, i) => (i === 14 || i === 15 ? 0 : g))).toEqual(new Array(n).fill(0));
+    expect(gradient[14]).toBeCloseTo(0.6 * (0.2 - 5 * 12), 9);
   });
   it("the gradient is the slope of the energy [oracle: central differences]", () => {
     for (const x of STATES) expectSlope((at, g) => sideEnergy(terms(), at, g), x);
@@ -470,18 +499,13 @@ describe("side terms", () => {
     const [x] = STATES;
     const mine = terms();
     const worst = updateForces(mine, x);
-    const edge = (i: number, j: number, sx: number, sy: number) =>
-      Math.hypot(sx * (x[2 * j] - x[2 * i]), sy * (x[2 * j + 1] - x[2 * i + 1]));
-    const off = [
-      edge(0, 1, 1.1, 0.9) - 20,
-      edge(5, 6, 1, 1.2) - edge(8, 9, 0.8, 1),
-      0.6 * x[14] + 0.8 * x[15] - 12,
-    ];
+    const off = offsOf(x);
     expect(mine.rods[0].force).toBeCloseTo(0.7 + 3 * off[0], 9);
     expect(mine.rods[1].force).toBe(0);
-    expect(mine.pairs[0].force).toBeCloseTo(-0.3 + 4 * off[1], 9);
-    expect(mine.rails[0].force).toBeCloseTo(0.2 + 5 * off[2], 9);
-    expect(worst).toBeCloseTo(Math.max(...off.map(Math.abs)), 9);
+    expect(mine.pairs[0].force).toBeCloseTo(-0.3 + 4 * off[2], 9);
+    expect(mine.rails[0].force).toBeCloseTo(0.2 + 5 * off[3], 9);
+    // The rod that is only pulled does not count.
+    expect(worst).toBeCloseTo(Math.max(...[off[0], off[2], off[3]].map(Math.abs)), 9);
     snapToRails(mine, x);
     expect(0.6 * x[14] + 0.8 * x[15]).toBeCloseTo(12, 9);
   });
@@ -593,6 +617,42 @@ describe("minimise", () => {
     expect(rising).toMatchObject({ iterations: 0, converged: true, energy: 1 });
     const content = minimise(start(), quadratic({ tolerance: 10 }));
     expect(content).toMatchObject({ iterations: 2, converged: true });
+  });
+  it("a step that overshoots is cut by the parabola through what is known, at most to a tenth; one that is not allowed by half [by hand]", () => {
+    const visited = (step: number, wall = -Infinity): number[] => {
+      const places: number[] = [];
+      minimise(Float64Array.of(1), {
+        evaluate(x, gradient) {
+          places.push(x[0]);
+          if (gradient) gradient[0] = 2 * x[0];
+          return x[0] < wall ? Infinity : x[0] * x[0];
+        },
+        precondition: (gradient, direction) => (direction[0] = (-step * gradient[0]) / 2),
+        tolerance: 1e-9,
+        maxIterations: 1,
+        floor: 0,
+      });
+      return places.map((place) => Math.round(1e9 * place) / 1e9 + 0);
+    };
+    expect(visited(4)).toEqual([1, -3, 0]);
+    expect(visited(20)).toEqual([1, -19, -1, 0]);
+    expect(visited(4, -2.5)).toEqual([1, -3, -1, 0]);
+    // A step that gains too little for its length is none, although it goes down.
+    expect(visited(1.99999)).toEqual([1, -0.99999, 0.000005]);
+  });
+  it("has nothing to do below its floor, or without steps to take", () => {
+    const start = () => new Float64Array(6).fill(50);
+    const energy = quadratic().evaluate(start(), null);
+    expect(minimise(start(), quadratic({ floor: energy }))).toEqual({
+      energy,
+      iterations: 0,
+      converged: true,
+    });
+    expect(minimise(start(), quadratic({ maxIterations: 0 }))).toEqual({
+      energy,
+      iterations: 0,
+      converged: true,
+    });
   });
   it("forgets its steps when the stand-in is made afresh [oracle: plain descent by hand]", () => {
     const x = Float64Array.from([5, 5]);
