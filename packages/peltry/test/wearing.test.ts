@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { addAllowance } from "@peltry/allowance";
 import { makeHood } from "@peltry/forms";
 import { makeCostume, readProject, summarise, type MadeCostume } from "../src/index";
+import { materialCautions } from "../src/workbook/material-cautions";
 
 /** A band with two horns: quick, and all of it can be reckoned by hand. */
 const BAND = `peltry: 1
@@ -69,6 +70,9 @@ parts:
     const made = make(mask);
     expect(made.pattern.panels).toHaveLength(6);
     expect(made.issues.filter((issue) => issue.severity !== "note")).toEqual([]);
+    // Behind windows the view is narrow: that is printed; no band holds it, so nothing is asked of one.
+    expect(materialCautions(made).map(({ title }) => title)).toContain("Narrow view");
+    expect(found(made, "band")).toEqual([]);
     // The head bears it as it bears a hood.
     expect(found(made, "head load")[0]!.unit).toBe("N cm");
   });
