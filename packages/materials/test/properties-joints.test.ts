@@ -156,7 +156,9 @@ describe("heat", () => {
         expect(rank(hotter.answer)).toBeGreaterThanOrEqual(rank(cooler.answer));
         expect(cooler.issues.length).toBe(cooler.answer === "within the limits known" ? 0 : 1);
         const lowest = heatLimits(entry, at).filter(({ softens }) => softens)[0];
-        if (lowest) expect(cooler.answer === "no").toBe(temperatureCel >= lowest.value);
+        if (!lowest) return;
+        expect(cooler.answer === "no").toBe(temperatureCel >= lowest.value);
+        expect(heatContact(entry, { temperatureCel: lowest.value }, at).answer).toBe("no");
       }),
       { seed: 2, numRuns: 300 },
     );

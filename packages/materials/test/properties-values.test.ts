@@ -27,6 +27,8 @@ const propertyIds = Object.keys(PROPERTIES) as PropertyId[];
 const anyProperty = fc.constantFrom(...propertyIds);
 const anyCloth = fc.constantFrom(...catalogue.filter(({ family }) => CLOTH_FAMILIES.includes(family)));
 
+const LADDER = ["approved", "contributed", "provisional", "unconfirmed"] as const;
+
 /** A value with a typical figure, a range or both, of any rank. */
 const anyMeasured: fc.Arbitrary<Measured> = fc
   .record({
@@ -42,11 +44,15 @@ const anyMeasured: fc.Arbitrary<Measured> = fc
   );
 
 describe("values", () => {
-  it("middleOf, resolveValue › the figure to plan with lies within the spread [oracle: bounds]", () => {
+  it("middleOf, resolveValue › the figure picked is the first of the best rank, and the one to plan with lies within the spread [oracle: brute force, bounds]", () => {
     fc.assert(
       fc.property(fc.array(anyMeasured, { minLength: 1, maxLength: 6 }), (list) => {
         const found = resolveValue({ values: { thickness: list } }, "thickness")!;
         expect(found.value).toBe(middleOf(found.picked));
+        const rank = ({ status, grade }: Measured) =>
+          4 * LADDER.indexOf(status) + ["A", "B", "C", "M"].indexOf(grade);
+        const best = Math.min(...list.map(rank));
+        expect(found.picked).toBe(list.find((value) => rank(value) === best));
         for (const value of list) {
           expect(middleOf(value)).toBeGreaterThanOrEqual(value.min!);
           expect(middleOf(value)).toBeLessThanOrEqual(value.max!);
@@ -98,10 +104,9 @@ describe("values", () => {
   });
 
   it("resolveValue › `least` is the same as striking the lower values; what is worse changes no pick [oracle: metamorphic]", () => {
-    const ladder = ["approved", "contributed", "provisional", "unconfirmed"] as const;
     fc.assert(
-      fc.property(fc.array(anyMeasured, { maxLength: 6 }), fc.constantFrom(...ladder), (list, least) => {
-        const high = list.filter(({ status }) => ladder.indexOf(status) <= ladder.indexOf(least));
+      fc.property(fc.array(anyMeasured, { maxLength: 6 }), fc.constantFrom(...LADDER), (list, least) => {
+        const high = list.filter(({ status }) => LADDER.indexOf(status) <= LADDER.indexOf(least));
         const asked = resolveValue({ values: { thickness: list } }, "thickness", { least });
         const struck = resolveValue({ values: { thickness: high } }, "thickness");
         expect(asked && { ...asked, count: 0 }).toEqual(struck && { ...struck, count: 0 });
