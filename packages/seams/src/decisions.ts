@@ -9,6 +9,12 @@ import type { SeamArc, SeamDecision, SeamPlan } from "./types";
 /** Radius of the tube that a rejection bars, mm. @remarks judgement; no source */
 export const REJECT_RADIUS = 40;
 
+/**
+ * A kept cut ends on a line that is no further than this, mm. Where the cut that it ended on has been refused it stays as long
+ * as it was, and what joins it to an edge is a suggestion of its own.
+ */
+const KEPT_END = 15;
+
 const ACTIONS = ["accept", "lock", "reject", "nudge"];
 
 /**
@@ -66,6 +72,7 @@ export function settledCuts(form: SearchForm, decisions: readonly SeamDecision[]
     path: form.toSearch(
       decision.action === "nudge" ? nudged(decision) : decision.line,
       decision.kind === "dart" || decision.kind === "gusset" ? "start" : "both",
+      decision.action === "nudge" ? Infinity : KEPT_END,
     ),
   }));
 }

@@ -1,5 +1,6 @@
 import { flattenTogether, type FlatPanels } from "@peltry/flatten";
 import {
+  meshArea,
   meshTopology,
   pathLength,
   vertexPoint,
@@ -12,7 +13,8 @@ import { cutIntoPatches, type Patch, type PatchCutting } from "./cut-into-patche
 import { certifyPanels } from "./certify-panels";
 import { dartFigures } from "./dart-figures";
 import { panelUse } from "./panel-use";
-import type { PlanInput } from "./plan-input";
+import { boxesOf, type PlanInput } from "./plan-input";
+import { roomOf } from "./search/fabric-box";
 import { suggestedTotals } from "./plan-curve";
 import { polishPanels } from "./polish";
 import { reasonFor } from "./reasons";
@@ -38,11 +40,14 @@ export interface Verified {
   readonly panels: readonly PlanPanel[];
   readonly valid: boolean;
   readonly within: boolean;
+  /** Sharp corners of the mesh were divided. */
+  readonly fine: boolean;
 }
 
 /**
  * Cuts the full form and proves the result with the flattener's own certificate; undefined where a patch is no disk.
  *
+ * @param fine - divide the triangles at corners that are sharp for the cloth
  * @param start - flat places to begin with, taken as they are where the flattener finds no better ones
  */
 export function verify(
@@ -50,12 +55,14 @@ export function verify(
   groups: readonly FoundGroup[],
   start: ((refinement: MeshRefinement, patch: Patch) => Float64Array | undefined) | undefined,
   options: WorkOptions,
+  fine = false,
 ): Verified | undefined {
   const lines = refineAlong(
     input.mesh,
     input.fixed,
     input.regions,
     groups.flatMap((group) => group.paths),
+    { room: fine ? roomOf(boxesOf(input.fabrics)) : undefined },
   );
   const { refinement } = lines;
   const mesh = refinement.toMesh();
@@ -97,7 +104,7 @@ export function verify(
   );
   const panels = cutting.patches.map((patch, i): PlanPanel => {
     const panel = flat.panels[i];
-    const { within: _, ...use } = panelUse(patch.mesh, panel, input.fabrics[patch.region]);
+    const { within: _, eased: __, ...use } = panelUse(patch.mesh, panel, input.fabrics[patch.region]);
     return {
       id: patch.id,
       region: patch.region,
@@ -115,6 +122,7 @@ export function verify(
     cutting,
     flat,
     panels,
+    fine,
     valid: flat.panels.every(({ certificate }) => certificate.flips === 0 && certificate.overlaps === 0),
     within: panels.every((panel, i) => {
       const fabric = input.fabrics[panel.region];
@@ -369,7 +377,19 @@ function planIssues(input: PlanInput, done: Verified): Issue[] {
         fix: "Draw a seam through it, or allow seams where they are forbidden.",
       });
     }
-    const { within } = panelUse(done.cutting.patches[i].mesh, panel.flat, fabric);
+    const { within, eased } = panelUse(done.cutting.patches[i].mesh, panel.flat, fabric);
+    if (eased) {
+      const size = panel.use.overArea * meshArea(done.cutting.patches[i].mesh);
+      out.push({
+        code: "seams/eased-spot",
+        severity: "note",
+        message: `On ${(size / 100).toFixed(1)} cm² of panel ${panel.id} the cloth is worked in by hand: up to ${Math.round(100 * panel.use.peak)} % of what it can give.`,
+        at,
+        found: panel.use.peak,
+        limit: 1.1,
+        fix: "Steam it to shape, or ease it along the nearest seam; a dart there would be too small to sew.",
+      });
+    }
     if (!within) {
       out.push({
         code: "seams/over-limit",

@@ -189,7 +189,7 @@ function insertOpening(
     ...form.lines.map((run, i) => ({ path: run, closed: lines[i].closed === true })),
     ...form.openings.map((opening) => ({ path: opening.path, closed: false })),
   ];
-  const refined = refineAlong(form.mesh, kept, form.regionOf, [path], SNAP);
+  const refined = refineAlong(form.mesh, kept, form.regionOf, [path], { snap: SNAP });
   const base = Uint32Array.from(refined.refinement.baseTriangle);
   return {
     mesh: refined.refinement.toMesh(),

@@ -53,7 +53,7 @@ function carried(mesh: TriangleMesh, options: PlanOptions, tighter: Solved, own:
   const input = inputOf(mesh, options);
   const lain = tighter.done.panels.map(({ flat }) => flat.positions);
   let patch = 0;
-  const done = verify(input, tighter.groups, () => lain[patch++], {});
+  const done = verify(input, tighter.groups, () => lain[patch++], {}, tighter.done.fine);
   if (!done || !keepsLimits({ done })) return undefined;
   return { ...own, groups: tighter.groups, input, done, curve: curveTo(own.curve, tighter.groups, done) };
 }

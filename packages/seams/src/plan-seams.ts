@@ -71,6 +71,7 @@ export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
     prices: input.prices,
     rules: input.rules,
     hardRules: input.hardRules,
+    finer: () => form.surface(1, true),
     settled: settledCuts(form, options.decisions ?? []),
     effort: options.effort ?? "normal",
     signal: options.signal,
@@ -85,13 +86,13 @@ export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
       { fix: "Close its handles, or draw the seams that open it." },
     );
   }
-  let proved = prove(input, form, result.search);
+  let proved = prove(input, form, result);
   for (const share of SHARES.slice(1)) {
     if ((proved.done.valid && proved.done.within) || result.cancelled || !result.search.state.accepted) break;
     const next = tighten(form, result, share, run);
     if (!next) break;
     result = { ...next, curve: result.curve };
-    const again = prove(input, form, next.search);
+    const again = prove(input, form, next);
     // A tighter plan that came out no better is no reason to sew more.
     if (isBetter(again.done, proved.done)) proved = again;
   }
@@ -108,13 +109,13 @@ export interface Proved {
 }
 
 /** Carries cuts to the full form and proves them there. */
-function prove(input: PlanInput, form: SearchForm, search: Search): Proved {
+function prove(input: PlanInput, form: SearchForm, { search, surface }: RunResult): Proved {
   const start = form.same ? startFrom(search.state) : undefined;
   const groups = foundGroups(form, search.groups);
-  const done = verify(input, groups, start, {});
+  const done = verify(input, groups, start, {}, surface.fine);
   if (done) return { groups, done };
   const mended = [...groups, ...mendOpenings(input, groups)];
-  const again = verify(input, mended, start, {});
+  const again = verify(input, mended, start, {}, surface.fine);
   if (again) return { groups: mended, done: again };
   return fail(
     "seams/cannot-open",
@@ -137,18 +138,18 @@ function withoutCrumbs(input: PlanInput, proved: Proved): Proved {
   const small = new Set(crumbs(input.rules, proved.groups, proved.done));
   if (small.size === 0) return proved;
   const groups = proved.groups.filter((group) => !small.has(group));
-  const done = verify(input, groups, undefined, {});
+  const done = verify(input, groups, undefined, {}, proved.done.fine);
   return done ? { groups, done } : proved;
 }
 
 /** Goes on from the cuts found, with narrower limits. */
 function tighten(form: SearchForm, result: RunResult, share: number, run: RunOptions): RunResult | undefined {
-  const surface = form.surface(share);
+  const surface = { ...form.surface(share, result.surface.fine), eased: result.surface.eased };
   const { groups } = result.search;
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 80 });
   if (!state) return undefined;
   const start: Search = { state, groups };
-  return continueSearch(surface, start, { ...run, settling: true });
+  return continueSearch(surface, start, { ...run, finer: undefined, settling: true });
 }
 
 /** Flat places of the search as a start for the flattener. */

@@ -7,6 +7,7 @@ import {
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
+import { refineCorners } from "./search/refine-corners";
 
 /** A form with all its lines as edges. */
 export interface RefinedLines {
@@ -19,13 +20,16 @@ export interface RefinedLines {
 /** First mark of the cuts here; marks below belong to given lines. */
 const CUTS_FROM = 1_000_000;
 
-/** Inserts cuts into a form, see `insertPath` for `snap`, and follows every line through the splits. */
+/**
+ * Inserts cuts into a form, see `insertPath` for `snap`, and follows every line through the splits. With the `room` of a cloth
+ * the triangles at corners too sharp for it are divided first.
+ */
 export function refineAlong(
   mesh: TriangleMesh,
   fixed: readonly { readonly path: readonly number[]; readonly closed: boolean }[],
   regions: Int32Array,
   cuts: readonly (readonly SurfacePoint[])[],
-  snap = 0.12,
+  { snap = 0.12, room }: { readonly snap?: number; readonly room?: number | undefined } = {},
 ): RefinedLines {
   const refinement = new MeshRefinement(mesh);
   fixed.forEach(({ path, closed }, i) => refinement.markPath(closed ? [...path, path[0]] : path, i + 1));
@@ -34,6 +38,7 @@ export function refineAlong(
     if (g > h && regions[Math.floor(h / 3)] !== regions[Math.floor(g / 3)])
       refinement.markEdge(h, CUTS_FROM - 1);
   }
+  if (room !== undefined) refineCorners(refinement, room);
   const first = cuts.map((path, i) => insertPath(refinement, path, { mark: CUTS_FROM + i, snap }));
   return {
     refinement,

@@ -18,15 +18,15 @@ import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
 
 /** The form as the search sees it, and the ways there and back. */
 export interface SearchForm {
-  /** The search's surface with limits scaled by `share`. */
-  readonly surface: (share: number) => SearchSurface;
+  /** The search's surface with limits scaled by `share`; `fine`: with its sharp corners divided. */
+  readonly surface: (share: number, fine?: boolean) => SearchSurface;
   /** Cuts of the search written on the given mesh, in order. */
   readonly toFull: (
     paths: readonly (readonly SurfacePoint[])[],
     anchored: readonly Anchors[],
   ) => SurfacePoint[][];
-  /** A line in space written on the search's mesh. */
-  readonly toSearch: (line: readonly Point3[], anchored: Anchors) => SurfacePoint[];
+  /** A line in space written on the search's mesh; its anchored ends go to a line within `reach` mm, at any distance by default. */
+  readonly toSearch: (line: readonly Point3[], anchored: Anchors, reach?: number) => SurfacePoint[];
   /** Cuts come in mirror pairs. */
   readonly mirrored: boolean;
   /** Nothing was changed: places are the same on both. */
@@ -49,8 +49,8 @@ export function makeSearchForm(
     const full = new MeshRefinement(input.mesh);
     const mirror = symmetry && findMirrorMap(input.mesh, symmetry, input.regions);
     return {
-      surface: (share) => ({
-        ...surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share, work),
+      surface: (share, fine) => ({
+        ...surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share, work, fine),
         mirror,
       }),
       mirrored: mirror !== undefined,
@@ -67,7 +67,8 @@ export function makeSearchForm(
   const refinement = new MeshRefinement(coarse.mesh);
   const transfer = createTransfer(input, lines);
   return {
-    surface: (share) => surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share, work),
+    surface: (share, fine) =>
+      surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share, work, fine),
     toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
     toSearch: createProjection(coarse.mesh, refinement, lineEdges(refinement, regions, coarseLines)),
     mirrored: false,
@@ -84,10 +85,12 @@ function surfaceOf(
   pile: Float64Array,
   share: number,
   work: { spent: number },
+  fine?: boolean,
 ): SearchSurface {
   const { directionCost } = input;
   return makeSearchSurface({
     work,
+    fine,
     mesh,
     regionOf,
     boxes: boxesOf(input.fabrics, share),
@@ -167,12 +170,12 @@ function createProjection(
   mesh: TriangleMesh,
   refinement: MeshRefinement,
   edges: readonly [SurfacePoint, SurfacePoint][],
-  reach = Infinity,
-): (line: readonly Point3[], anchored: Anchors) => SurfacePoint[] {
+  usual = Infinity,
+): (line: readonly Point3[], anchored: Anchors, reach?: number) => SurfacePoint[] {
   const locator = createSurfaceLocator(mesh);
   const targets = edges.slice();
   const meetings = meetingPlaces(mesh, edges);
-  return (line, anchored) => {
+  return (line, anchored, reach = usual) => {
     const places = line.map((point) => locator.nearest(point).place);
     const last = places.length - 1;
     const end = (i: number, far: number): SurfacePoint => {

@@ -1,6 +1,7 @@
 import { angleDefects, decimate, meshTopology, type TriangleMesh } from "@peltry/geometry";
 import type { PlanInput } from "./plan-input";
 import { boxesOf } from "./plan-input";
+import { roomOf } from "./search/fabric-box";
 
 /** Triangles of the search where the form bends gently for its cloth, and at most. */
 const USUAL = 2000;
@@ -25,7 +26,9 @@ export function searchSize(input: PlanInput): number {
     labels: regions,
   });
   const turns = totalCurvature(coarse.mesh) / (2 * Math.PI);
-  return Math.round(Math.max(USUAL, Math.min(MOST, (FOR_A_TURN * turns) / tightest(input))));
+  return Math.round(
+    Math.max(USUAL, Math.min(MOST, (FOR_A_TURN * turns) / (roomOf(boxesOf(input.fabrics)) / 2))),
+  );
 }
 
 /** Sum of the sizes of all inner angle defects, radians. */
@@ -33,14 +36,4 @@ function totalCurvature(mesh: TriangleMesh): number {
   const border = new Uint8Array(mesh.positions.length / 3);
   for (const loop of meshTopology(mesh).loops) for (const v of loop) border[v] = 1;
   return angleDefects(mesh, border).inner.reduce((sum, k) => sum + Math.abs(k), 0);
-}
-
-/** Half the room of the tightest fabric between its most and its least length. */
-function tightest(input: PlanInput): number {
-  return boxesOf(input.fabrics).reduce((least, box) => {
-    const rooms = box.isotropic
-      ? [box.anyMax / box.anyMin]
-      : [box.alongMax / box.alongMin, box.acrossMax / box.acrossMin];
-    return Math.min(least, ...rooms.map((room) => (room - 1) / 2));
-  }, 1);
 }

@@ -70,4 +70,19 @@ describe("plans made again", () => {
     for (const { line } of suggested(again))
       for (const p of line) expect(gap(p, refused.line[0])).toBeGreaterThan(10);
   });
+
+  it("keeps a locked dart as long as it was when the cut that it began on is gone; what joins it to the edge is another cut", () => {
+    const mesh = sphericalCap(100, 60, { triangles: 400 });
+    const on = (polar: number): Point3 => {
+      const t = (polar * Math.PI) / 180;
+      return [100 * Math.sin(t), 100 * Math.cos(t), 0];
+    };
+    const line = [on(30), on(24), on(17)];
+    const plan = planSeams(mesh, { limit: 0.07, decisions: [{ action: "lock", kind: "dart", line }] });
+    expect(plan.withinLimits).toBe(true);
+    const locked = plan.arcs.find(({ state }) => state === "locked")!;
+    // An arc of 13° on a sphere of 100 mm [closed form], on chords.
+    expect(Math.abs(locked.length - (13 * 100 * Math.PI) / 180)).toBeLessThan(0.5);
+    expect(plan.arcs.some(({ state, length }) => state === "proposed" && length > 40)).toBe(true);
+  });
 });

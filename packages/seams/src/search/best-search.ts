@@ -20,13 +20,16 @@ import { prune } from "./prune";
 import type { RunOptions } from "./run-search";
 import { evaluate, refineState } from "./search-state";
 import type { SearchSurface } from "./search-surface";
-import { structuredStarts } from "./structured-starts";
+import { ringStarts } from "./ring-starts";
+import { structuredStarts, type StructuredStart } from "./structured-starts";
 
 /** What came out best, and the points of the strain-against-length curve that were seen on the way. */
 export interface BestSearch {
   readonly search: Search;
   readonly curve: readonly CurvePoint[];
   readonly cancelled: boolean;
+  /** The surface that the search's state lies on. */
+  readonly surface: SearchSurface;
 }
 
 /** Structured starts that are followed to the end, by effort. */
@@ -43,8 +46,11 @@ const LATE = 0.8;
  */
 const NECK = 0.3;
 
-/** The same for the cuts that are harder to sew. */
+/** The same for the cuts that are harder to sew, from one start and from all of them. */
 const INSIST = 0.7;
+const INSIST_IN_ALL = 2.4;
+/** Steps on all panels together after each cut: few against what a needless cut costs. */
+const SETTLE = 400;
 /** Times that the cuts round a panel that is stuck are taken away and looked for anew. */
 const AGAIN = 2;
 
@@ -58,7 +64,12 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
   if (start.state.accepted) return run.result();
   let first = run.attempt(() => run.grow(start, { rounds: FIRST_ROUNDS }));
   if (run.cancelled || !first) return run.result();
-  const found = follows > 0 ? (run.attempt(() => leads(surface, start, greedyOptions(options))) ?? []) : [];
+  const found =
+    follows > 0
+      ? (run.attempt(() =>
+          leads(surface, start, greedyOptions(options), structuredStarts(surface, start.state)),
+        ) ?? [])
+      : [];
   const bound = found.reduce(
     (least, { state, groups }) =>
       state.accepted ? Math.min(least, 1.3 * groupCost(groups, options.prices)) : least,
@@ -73,7 +84,9 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
   // A start that is a plan already comes first: its promise is kept.
   const sure = promised.findIndex(({ search }) => search.state.accepted);
   if (sure > 0) promised.unshift(...promised.splice(sure, 1));
-  for (const { search, promise } of promised.slice(0, follows)) {
+  // On corners too sharp for the cloth no start ends well: those are divided first.
+  const stuck = !run.best.state.accepted && run.hasSharpCorners();
+  for (const { search, promise } of stuck ? [] : promised.slice(0, follows)) {
     if (run.cancelled || surface.work.spent > LATE * BUDGET) break;
     // Only where nothing else reached the limits is a dear way worth going to its end.
     if (run.best.state.accepted && promise > 1.2 * Math.min(cost, bound)) break;
@@ -87,17 +100,26 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
 /** The best so far, and how to get on. */
 class Run {
   best: Search;
+  /** The surface that it lies on. */
+  private bestOn: SearchSurface;
   cancelled = false;
   /** States of the plain search, in order. */
   readonly rounds: Search[] = [];
   private readonly seen: CurvePoint[] = [];
 
   constructor(
-    private readonly surface: SearchSurface,
+    private surface: SearchSurface,
     private readonly start: Search,
     private readonly options: RunOptions,
   ) {
     this.best = start;
+    this.bestOn = surface;
+  }
+
+  /** Whether the mesh has corners that are too sharp for the cloth as it is. */
+  hasSharpCorners(): boolean {
+    const { finer } = this.options;
+    return finer !== undefined && finer().root.triangleCount > this.surface.root.triangleCount;
   }
 
   /** Does something; when it is cancelled, what has been found stands. */
@@ -134,47 +156,78 @@ class Run {
     return search;
   }
 
-  /** Cuts that are harder to sew, where nothing else brings the best so far inside the limits. */
+  /**
+   * Cuts that are harder to sew, where nothing else brings the best so far inside the limits. Sharp corners are divided for
+   * it, and small spots left to be eased in: to serve each by a cut of its own chops panels to scraps.
+   */
   insist(found: readonly Search[]): void {
-    const hard = { ...greedyOptions(this.options, this.options.hardRules), haste: true };
-    const until = this.surface.work.spent + INSIST * BUDGET;
+    const { options } = this;
+    this.surface = { ...(options.finer?.() ?? this.surface), eased: true };
+    const { surface } = this;
+    const relaid = (search: Search): Search | undefined => {
+      const state = evaluate(surface, allCuts(search.groups), {
+        steps: STEPS.accept,
+        patience: STEPS.patience,
+      });
+      return state && { ...search, state };
+    };
+    const start = relaid(this.start);
+    if (!start) return;
+    const hard = greedyOptions(options, options.hardRules);
+    const hasty = { ...hard, haste: true };
     // The cheapest that is a plan already; else what lacks least is nearest to the end, whatever it cost so far.
     const lack = ({ state, groups }: Search): number =>
-      state.accepted ? -1 / (1 + groupCost(groups, this.options.prices)) : state.violation;
-    let search = [...found, ...leads(this.surface, this.start, hard, true)].reduce(
-      (least, lead) => (lack(lead) < lack(least) ? lead : least),
-      this.best,
-    );
+      state.accepted ? -1 / (1 + groupCost(groups, options.prices)) : state.violation;
+    const nearest = [
+      ...found,
+      ...leads(surface, start, hard, structuredStarts(surface, start.state, true)),
+    ].reduce((least, lead) => (lack(lead) < lack(least) ? lead : least), this.best);
+    const rings = leads(surface, start, hard, ringStarts(surface, start.state));
+    const tries = [
+      { search: start, hard },
+      { search: relaid(nearest), hard: hasty },
+      ...rings.map((search) => ({ search, hard })),
+    ];
+    const last = surface.work.spent + INSIST_IN_ALL * BUDGET;
+    for (const { search, hard: rules } of tries) {
+      if (search) this.insistFrom(search, rules, Math.min(last, surface.work.spent + INSIST * BUDGET));
+      if (this.best.state.accepted) return;
+    }
+  }
+
+  private insistFrom(from: Search, hard: GreedyOptions & { minDart: number }, until: number): void {
+    const { surface } = this;
+    let search = from;
     let zone: ReadonlySet<number> | undefined;
-    for (let again = AGAIN; this.surface.work.spent < until;) {
+    for (let again = AGAIN; surface.work.spent < until;) {
       throwIfCancelled(this.options.signal);
       // Panels that were done early lie as their neighbours then did: all of them together find more room.
-      const state = refineState(this.surface, search.state, STEPS.full);
+      const state = refineState(surface, search.state, SETTLE);
       if (state.accepted || state.violation < search.state.violation) search = { ...search, state };
       this.note(search);
       if (search.state.accepted) break;
       const next =
-        (zone && bestAddition(this.surface, search, search.groups.length, { ...hard, zone })) ??
-        bestAddition(this.surface, search, search.groups.length, hard);
+        (zone && bestAddition(surface, search, search.groups.length, { ...hard, zone })) ??
+        bestAddition(surface, search, search.groups.length, hard);
       if (next) {
         search = next;
         continue;
       }
       if (again-- <= 0) return;
       zone = stuckTriangles(search.state);
-      const cleared = this.cleared(search);
+      const cleared = this.cleared(surface, search);
       if (!cleared) return;
       search = cleared;
     }
     if (search.state.accepted && this.options.effort !== "quick")
-      this.keep(prune(this.surface, search, { ...hard, passes: 1, until: until + 0.3 * BUDGET }));
+      this.keep(prune(surface, search, { ...hard, passes: 1, until: until + 0.3 * BUDGET }));
   }
 
   /**
    * The same without the cuts round the panels that are stuck. A search that serves the large panels first leaves a small
    * tip no room for the cuts that it needs; begun anew round it, it serves the tip.
    */
-  private cleared(search: Search): Search | undefined {
+  private cleared(surface: SearchSurface, search: Search): Search | undefined {
     const { state, groups } = search;
     const near = new Set<number>();
     state.patches.forEach((patch, i) => {
@@ -190,14 +243,16 @@ class Run {
       groups.filter((group, i) => group.locked || i < first),
     ]) {
       if (first < 0) return undefined;
-      const left = evaluate(this.surface, allCuts(kept), { from: state, steps: STEPS.accept });
+      const left = evaluate(surface, allCuts(kept), { from: state, steps: STEPS.accept });
       if (left) return { state: left, groups: kept };
     }
     return undefined;
   }
 
   private keep(search: Search): void {
-    this.best = better(this.best, search, this.options);
+    if (better(this.best, search, this.options) === this.best) return;
+    this.best = search;
+    this.bestOn = this.surface;
   }
 
   private note(search: Search): void {
@@ -218,6 +273,7 @@ class Run {
       search: best,
       curve: frontier([curvePoint(this.start), ...this.seen], curvePoint(best)),
       cancelled,
+      surface: this.bestOn,
     };
   }
 }
@@ -248,10 +304,15 @@ function better(a: Search, b: Search, { prices }: RunOptions): Search {
 }
 
 /** Structured starts from a state, laid flat. */
-function leads(surface: SearchSurface, start: Search, options: GreedyOptions, narrow = false): Search[] {
+function leads(
+  surface: SearchSurface,
+  start: Search,
+  options: GreedyOptions,
+  starts: readonly StructuredStart[],
+): Search[] {
   const before = worstUse(start.state);
   const out: Search[] = [];
-  for (const { kind, groups, scale } of structuredStarts(surface, start.state, narrow)) {
+  for (const { kind, groups, scale } of starts) {
     throwIfCancelled(options.signal);
     const added = groups.map((paths): CutGroup =>
       makeGroup(surface, kind, paths, { round: 0, scale, before, after: 0 }),

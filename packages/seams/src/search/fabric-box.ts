@@ -41,6 +41,16 @@ export function fabricBox(
   };
 }
 
+/** The least room of several cloths between their least and their most length, as a fraction: 0.06 for ± 3 %. */
+export function roomOf(boxes: readonly FabricBox[]): number {
+  return boxes.reduce((least, box) => {
+    const ratios = box.isotropic
+      ? [box.anyMax / box.anyMin]
+      : [box.alongMax / box.alongMin, box.acrossMax / box.acrossMin];
+    return Math.min(least, ...ratios.map((ratio) => ratio - 1));
+  }, 2);
+}
+
 /** How much of its budget a strained spot uses: 1 at the limit. Rows of `f`: surface; columns: flat x (across), y (along). */
 export function usedShare(box: FabricBox, f00: number, f01: number, f10: number, f11: number): number {
   let used = 0;

@@ -90,6 +90,40 @@ export function levelLines(
   return out;
 }
 
+/**
+ * A line round the patch, away from its border, where a function of the vertices is nought; undefined unless there is just one.
+ * Not closed by repetition.
+ */
+export function closedLevelLine(
+  triangles: ArrayLike<number>,
+  twin: ArrayLike<number>,
+  value: (vertex: number) => number,
+): GraphPoint[] | undefined {
+  const at = (v: number): number => value(v) || 1e-9;
+  const crosses = (h: number): boolean => at(triangles[h]) > 0 !== at(next(triangles, h)) > 0;
+  const seen = new Set<number>();
+  let found: GraphPoint[] | undefined;
+  for (let start = 0; start < triangles.length; start++) {
+    if (twin[start] < 0 || seen.has(start) || !crosses(start)) continue;
+    const points: GraphPoint[] = [];
+    let h = start;
+    do {
+      seen.add(h).add(twin[h]);
+      const a = at(triangles[h]);
+      const b = at(next(triangles, h));
+      points.push({ vertex: -1, half: h, t: Math.max(0.001, Math.min(0.999, a / (a - b))) });
+      const inside = twin[h];
+      const t = 3 * Math.floor(inside / 3);
+      h = [t, t + 1, t + 2].find((g) => g !== inside && crosses(g))!;
+    } while (twin[h] >= 0 && h !== start);
+    // A line that meets the border is none round the patch.
+    if (twin[h] < 0) return undefined;
+    if (found) return undefined;
+    found = points;
+  }
+  return found;
+}
+
 function next(triangles: ArrayLike<number>, h: number): number {
   return triangles[h % 3 === 2 ? h - 2 : h + 1];
 }

@@ -34,6 +34,8 @@ export interface RunOptions extends WorkOptions {
   readonly effort: "quick" | "normal" | "thorough";
   /** Goes on from what is there; no other starts are looked for. */
   readonly settling?: boolean;
+  /** The surface with its sharp corners divided, for what the plain one does not bring inside the limits. */
+  readonly finer?: (() => SearchSurface) | undefined;
 }
 
 /** What the search found. */
@@ -41,6 +43,8 @@ export interface RunResult {
   readonly search: Search;
   readonly curve: readonly CurvePoint[];
   readonly cancelled: boolean;
+  /** The surface that the search's state lies on. */
+  readonly surface: SearchSurface;
 }
 
 /** Opens the form, adds cuts until the fabrics can follow, and takes away what is not needed. */
@@ -61,9 +65,12 @@ export function runSearch(surface: SearchSurface, options: RunOptions): RunResul
 export function continueSearch(surface: SearchSurface, start: Search, options: RunOptions): RunResult {
   const found = bestSearch(surface, start, options);
   if (found.cancelled) return found;
-  const split = splitWidths(surface, found.search);
+  const split = splitWidths(found.surface, found.search);
   // A split panel may need fewer darts, or by its new turn others.
   return split === found.search
     ? found
-    : { ...bestSearch(surface, split, { ...options, settling: true }), curve: found.curve };
+    : {
+        ...bestSearch(found.surface, split, { ...options, finer: undefined, settling: true }),
+        curve: found.curve,
+      };
 }

@@ -9,7 +9,8 @@ import {
   type TriangleMesh,
 } from "@peltry/geometry";
 import type { MirrorMap } from "../mirror-map";
-import type { FabricBox } from "./fabric-box";
+import { roomOf, type FabricBox } from "./fabric-box";
+import { refineCorners } from "./refine-corners";
 import type { SearchPatch } from "./search-patches";
 
 /** Everything about the form that the search needs and never changes. */
@@ -31,6 +32,10 @@ export interface SearchSurface {
   readonly snap: number;
   /** Rounds of averaging that make about 10 mm. */
   readonly smoothRounds: number;
+  /** Small spots a little over the limit are left to be eased in. */
+  readonly eased?: boolean;
+  /** Sharp corners of the mesh are divided. */
+  readonly fine: boolean;
   readonly pileLimitOf: (patch: SearchPatch) => number;
   /** Width of the cloth that a patch is cut from, mm; Infinity when not limited. */
   readonly widthLimitOf: (patch: SearchPatch) => number;
@@ -53,6 +58,7 @@ export interface SearchSurfaceInput {
   readonly widths?: readonly number[];
   readonly mirror?: MirrorMap | undefined;
   readonly work?: { spent: number };
+  readonly fine?: boolean;
 }
 
 /** Mark of given seams and of region borders. */
@@ -69,6 +75,7 @@ export function makeSearchSurface(input: SearchSurfaceInput): SearchSurface {
     const g = root.twin[h];
     if (g > h && regionOf[Math.floor(h / 3)] !== regionOf[Math.floor(g / 3)]) root.markEdge(h, GIVEN_MARK);
   }
+  if (input.fine) refineCorners(root, roomOf(input.boxes));
   const count = mesh.triangles.length / 3;
   let totalArea = 0;
   for (let t = 0; t < count; t++) totalArea += triangleArea(mesh, t);
@@ -93,6 +100,7 @@ export function makeSearchSurface(input: SearchSurfaceInput): SearchSurface {
     pileLimitOf: (patch) => input.pileLimits[patch.regionOf[0]] ?? 180,
     mirror: input.mirror,
     work: input.work ?? { spent: 0 },
+    fine: input.fine ?? false,
   };
 }
 

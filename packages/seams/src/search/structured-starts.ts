@@ -49,14 +49,20 @@ export function structuredStarts(
   state: SearchState,
   narrow = false,
 ): StructuredStart[] {
-  let worst = -1;
-  state.measures.forEach((m, i) => {
-    if (!m.accepted && (worst < 0 || m.violation > state.measures[worst].violation)) worst = i;
-  });
+  const worst = worstPatch(state);
   if (worst < 0) return [];
   const patch = state.patches[worst];
   if (narrow) return gores(surface, state, patch, NARROW_GORES);
   return [...fans(surface, state, patch), ...gores(surface, state, patch, GORES)];
+}
+
+/** The patch with most violation; -1 where all are accepted. */
+export function worstPatch({ measures }: SearchState): number {
+  let worst = -1;
+  measures.forEach((m, i) => {
+    if (!m.accepted && (worst < 0 || m.violation > measures[worst].violation)) worst = i;
+  });
+  return worst;
 }
 
 function fans(surface: SearchSurface, state: SearchState, patch: SearchPatch): StructuredStart[] {
