@@ -62,7 +62,12 @@ function checkQuery(query: MaterialQuery): void {
     if (!FAMILIES.includes(one))
       refuse(["family"], `There is no family "${shownText(one)}".`, one, `One of ${FAMILIES.join(", ")}.`);
   if (least !== undefined && !STATUS_ORDER.includes(least))
-    refuse(["least"], `There is no status "${shownText(least)}".`, least, `One of ${STATUS_ORDER.join(", ")}.`);
+    refuse(
+      ["least"],
+      `There is no status "${shownText(least)}".`,
+      least,
+      `One of ${STATUS_ORDER.join(", ")}.`,
+    );
   if (values !== undefined && !isObject(values))
     refuse(["values"], "values is no object.", values, "Such as { density: { min: 30 } }.");
   for (const [property, bounds] of Object.entries<unknown>(values ?? {})) {
