@@ -1,5 +1,5 @@
 // npm run bench -w @peltry/layout            time and growth over the number of panels, as rows of the one table
-//   -- --published [--seconds 60] [--seeds 3] [swim albano …]   density on strip instances beside published figures
+//   -- --published FOLDER [--seconds 60] [--seeds 3] [swim …]   density on strip instances beside published figures
 //   -- --records FOLDER                      published best layouts against the exact check
 //   -- --fabric FOLDER [--seconds 20]        odd pieces, offcuts and scraps
 import { parseArgs } from "node:util";
@@ -13,7 +13,7 @@ import { compareStrips, PUBLISHED } from "./strips";
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
-    published: { type: "boolean" },
+    published: { type: "string" },
     records: { type: "string" },
     fabric: { type: "string" },
     seconds: { type: "string" },
@@ -21,9 +21,9 @@ const { values, positionals } = parseArgs({
   },
 });
 
-if (values.published) {
+if (values.published !== undefined) {
   const names = positionals.length > 0 ? positionals : Object.keys(PUBLISHED);
-  compareStrips(names, Number(values.seconds ?? 60), Number(values.seeds));
+  compareStrips(values.published, names, Number(values.seconds ?? 60), Number(values.seeds));
 } else if (values.records !== undefined) checkRecords(values.records);
 else if (values.fabric !== undefined) layFabric(values.fabric, Number(values.seconds ?? 20));
 else reportBench("layout", costumeRows());

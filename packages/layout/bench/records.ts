@@ -2,36 +2,21 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { placePoints, type Point } from "@peltry/geometry";
+import { readStrip } from "./published-strip";
 import { checkLayout, type FabricPiece, type LayoutPanel, type Placement } from "../src/index";
 
 /** Strip height, mm, to which every record is scaled: its figures have eight digits, the check's grid 0.001 mm. */
 const HEIGHT = 100_000;
 
-interface RecordItem {
-  readonly id: number;
-  readonly demand: number;
-  readonly allowed_orientations?: number[];
-  readonly shape: { readonly data: Point[] };
-}
-
 export function checkRecords(folder: string): void {
   for (const file of listJson(join(folder, "json"))) {
-    const { name, items, strip_height } = JSON.parse(readFileSync(file, "utf8")) as {
-      name: string;
-      items: RecordItem[];
-      strip_height: number;
-    };
+    const strip = readStrip(file);
+    const { name } = strip;
     const drawing = join(folder, "records", `final_best_${name}.svg`);
     if (!existsSync(drawing)) continue;
-    const scale = HEIGHT / strip_height;
+    const scale = HEIGHT / strip.width;
     const svg = readFileSync(drawing, "utf8");
-    const panels = items.map(({ id, demand, allowed_orientations, shape }): LayoutPanel => ({
-      id: `${id}`,
-      outline: scaled(openRing(shape.data), scale),
-      count: demand,
-      napAngle: 0,
-      rotations: allowed_orientations ?? "free",
-    }));
+    const panels = strip.panels.map((panel) => ({ ...panel, outline: scaled(panel.outline, scale) }));
     const piece: FabricPiece = {
       id: "strip",
       napAngle: 0,
@@ -54,11 +39,6 @@ function listJson(folder: string): string[] {
     .filter((name) => name.endsWith(".json"))
     .sort()
     .map((name) => join(folder, name));
-}
-
-function openRing(points: readonly Point[]): Point[] {
-  const [first, last] = [points[0], points[points.length - 1]];
-  return first[0] === last[0] && first[1] === last[1] ? points.slice(0, -1) : [...points];
 }
 
 function scaled(points: readonly Point[], scale: number): Point[] {

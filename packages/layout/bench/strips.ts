@@ -1,13 +1,8 @@
 // Density on classic strip instances beside published figures.
-import { readFileSync } from "node:fs";
-import type { Point } from "@peltry/geometry";
-import { layOut, type Layout, type LayoutPanel } from "../src/index";
+import { join } from "node:path";
+import { layOut, type Layout } from "../src/index";
 import { cpuSeconds } from "./cpu";
-
-interface Instance {
-  readonly width: number;
-  readonly items: { readonly demand: number; readonly rotations: number[]; readonly outline: Point[] }[];
-}
+import { readStrip, type PublishedStrip } from "./published-strip";
 
 /**
  * Density %, average of 100 runs of 20 minutes on 3 threads, and best known.
@@ -22,7 +17,13 @@ export const PUBLISHED: Readonly<Record<string, readonly [average: number, best:
   albano: [89.47, 89.82],
 };
 
-export function compareStrips(names: readonly string[], seconds: number, seeds: number): void {
+/** @param folder - holds json/NAME.json */
+export function compareStrips(
+  folder: string,
+  names: readonly string[],
+  seconds: number,
+  seeds: number,
+): void {
   console.log(
     `Strip packing, ${seconds} CPU s a run, one thread, ${seeds} seed(s), every layout checked exactly`,
   );
@@ -30,9 +31,7 @@ export function compareStrips(names: readonly string[], seconds: number, seeds: 
     "instance   ours (median)  bottom-left-fill  published average  best known  M positions/s  each seed",
   );
   for (const name of names) {
-    const instance = JSON.parse(
-      readFileSync(new URL(`./instances/${name}.json`, import.meta.url), "utf8"),
-    ) as Instance;
+    const instance = readStrip(join(folder, "json", `${name}.json`));
     const start = pack(instance, { evaluations: 1 }, 1);
     const before = cpuSeconds();
     const runs = Array.from({ length: seeds }, (_, k) => pack(instance, { seconds }, k + 1));
@@ -48,17 +47,10 @@ export function compareStrips(names: readonly string[], seconds: number, seeds: 
 }
 
 function pack(
-  { items, width }: Instance,
+  { panels, width }: PublishedStrip,
   budget: { seconds: number } | { evaluations: number },
   seed: number,
 ): Layout {
-  const panels = items.map((item, k): LayoutPanel => ({
-    id: `${k}`,
-    outline: item.outline,
-    rotations: item.rotations,
-    count: item.demand,
-    napAngle: 0,
-  }));
   return layOut(panels, [{ id: "strip", napAngle: 0, roll: { width } }], {
     ...budget,
     seed,
