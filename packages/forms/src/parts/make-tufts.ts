@@ -32,8 +32,9 @@ export interface MadeTufts {
   readonly issues: readonly Issue[];
 }
 
-/** Id of the edge by which a tuft is caught into its groove, and what is added there, mm. Common practice, no source. */
+/** Id of the edge by which a tuft is caught into its groove. */
 export const TUFT_ROOT = "tuft-root";
+/** Allowance at that edge, mm. Common practice, no source. */
 export const TUFT_ROOT_MM = 8;
 
 /** Share of a groove, from its top, in which roots lie: below it they would be trodden on. Judgement. */
