@@ -80,7 +80,7 @@ figcaption{color:var(--soft);font-size:.88rem;margin-top:.3rem}
 ol.steps>li{margin:.45rem 0;padding-left:.2rem;break-inside:avoid}
 ol.steps>li::marker{font-weight:700}
 @media(max-width:34rem){nav ol{columns:1}.wide td,.wide th{min-width:5.5rem}}
-@media print{body{font-size:10pt}h2,h3,h4,h2+p{break-after:avoid}nav{display:none}main{max-width:none;padding:0}
+@media print{body{font-size:10pt}h2,h3,h4,h2+p{break-after:avoid}h2+p{break-inside:avoid}nav{display:none}main{max-width:none;padding:0}
 .row{flex-wrap:nowrap;gap:.5rem;break-inside:avoid}.row>figure{flex:1 1 0;min-width:0}figure svg,figure img{max-height:10.5cm!important}}
 `;
 
