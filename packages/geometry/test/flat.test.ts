@@ -21,6 +21,7 @@ import {
   stationAt,
   type Point,
 } from "../src/index";
+import { gridPoint } from "./arbitraries";
 
 const square: Point[] = [
   [0, 0],
@@ -28,10 +29,6 @@ const square: Point[] = [
   [10, 10],
   [0, 10],
 ];
-const point = fc.tuple(
-  fc.integer({ min: -50, max: 50 }),
-  fc.integer({ min: -50, max: 50 }),
-) as fc.Arbitrary<Point>;
 
 describe("polygons", () => {
   it("area, perimeter, centroid of a regular n-gon [oracle: closed form]", () => {
@@ -49,7 +46,7 @@ describe("polygons", () => {
   });
   it("finds exactly the crossings that a brute-force pass finds [oracle: brute force]", () => {
     fc.assert(
-      fc.property(fc.array(point, { minLength: 3, maxLength: 14 }), (outline) => {
+      fc.property(fc.array(gridPoint, { minLength: 3, maxLength: 14 }), (outline) => {
         const n = outline.length;
         const brute: string[] = [];
         for (let i = 0; i < n; i++) {

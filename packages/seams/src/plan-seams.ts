@@ -12,6 +12,7 @@ import { carryOver, evaluate, type SearchState } from "./search/search-state";
 import { searchSize } from "./search-size";
 import { makeSearchForm, type SearchForm } from "./search-form";
 import { crumbs } from "./sewing-limits";
+import type { SearchSurface } from "./search/search-surface";
 import type { PlanOptions, SeamPlan } from "./types";
 
 /** Shares of the limits that the search aims at in turn, when the full form shows that it was too hopeful. */
@@ -67,11 +68,13 @@ export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
       fix: `Plan one half and mirror it, or give a mesh of at most ${Math.round(1.25 * size)} triangles made of a half and its image.`,
     });
   }
+  // Made once, and only where a search is stuck.
+  let finer: SearchSurface | undefined;
   const run: RunOptions = {
     prices: input.prices,
     rules: input.rules,
     hardRules: input.hardRules,
-    finer: () => form.surface(1, true),
+    finer: () => (finer ??= form.surface(1, true)),
     settled: settledCuts(form, options.decisions ?? []),
     effort: options.effort ?? "normal",
     signal: options.signal,

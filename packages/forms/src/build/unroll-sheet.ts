@@ -1,4 +1,4 @@
-import type { TriangleMesh } from "@peltry/geometry";
+import { triangleArea, type TriangleMesh } from "@peltry/geometry";
 import { directions, type LimbAxis } from "./sheet-mesh";
 
 /** Rounds of edge-length relaxation; the change per round is under a hundredth of a millimetre by then. */
@@ -144,14 +144,8 @@ function relax(mesh: TriangleMesh, flat: Float64Array): number {
 }
 
 /** A tenth of each triangle's true area, mm²: less than that is on its way to fold over. */
-function leastAreas({ positions: p, triangles }: TriangleMesh): Float64Array {
-  return Float64Array.from({ length: triangles.length / 3 }, (_, t) => {
-    const [a, b, c] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]];
-    const u = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
-    const v = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
-    const cross = Math.hypot(u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]);
-    return 0.1 * (cross / 2);
-  });
+function leastAreas(mesh: TriangleMesh): Float64Array {
+  return Float64Array.from({ length: mesh.triangles.length / 3 }, (_, t) => 0.1 * triangleArea(mesh, t));
 }
 
 /**
