@@ -1,3 +1,3 @@
 import { library } from "../../.config/tsup";
 
-export default library(["src/index.ts"]);
+export default library(["src/index.ts", "src/core.ts"]);

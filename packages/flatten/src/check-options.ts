@@ -1,33 +1,16 @@
 import { fail } from "@peltry/issues";
 import type { StrainRange } from "@peltry/pattern";
+import { checkPlainOptions } from "./check-plain-options";
 import type { FlattenOptions } from "./types";
 
 /** Throws when the fabric's limits or the numbers of the options cannot be meant. @throws `flatten/bad-fabric-limits`, `flatten/bad-option` */
 export function checkOptions(options: FlattenOptions, vertexCount: number): void {
-  const { fabric, anyDirection, targetStretch } = options;
+  const { fabric, anyDirection } = options;
   if (fabric !== undefined) {
     for (const key of ["along", "across", "shear"] as const) checkRange(fabric[key], `fabric.${key}`);
   }
   if (anyDirection !== undefined) checkRange(anyDirection, "anyDirection");
-  for (const key of ["along", "across"] as const) {
-    const value = targetStretch?.[key] ?? 0;
-    if (!(value > -0.9 && value < 10)) {
-      badOption(`targetStretch.${key}`, value, "a fraction between −0.9 and 10, such as 0.1 for a tenth");
-    }
-  }
-  positive(options.edgeLengthWeight, "edgeLengthWeight", true);
-  positive(options.tolerance, "tolerance", false);
-  positive(options.maxIterations, "maxIterations", true);
-  // So many turns that radians lose the direction, or overflow, are no angle.
-  if (options.pileAngle !== undefined && !(Math.abs(options.pileAngle) <= 3600)) {
-    badOption("pileAngle", options.pileAngle, "degrees, −3600 to 3600");
-  }
-  if (
-    options.mode !== undefined &&
-    !["shape-preserving", "flip-free", "strain-limited"].includes(options.mode)
-  ) {
-    badOption("mode", options.mode, "shape-preserving, flip-free or strain-limited");
-  }
+  checkPlainOptions(options, ["shape-preserving", "flip-free", "strain-limited"], vertexCount);
   if (options.mode === "strain-limited" && fabric === undefined && anyDirection === undefined) {
     fail(
       "flatten/bad-option",
@@ -35,13 +18,6 @@ export function checkOptions(options: FlattenOptions, vertexCount: number): void
       { path: ["mode"] },
       { fix: "Give `fabric` or `anyDirection`, or choose another mode." },
     );
-  }
-  if (options.from !== undefined) {
-    if (options.from.length !== 2 * vertexCount) {
-      badOption("from", options.from.length, `${2 * vertexCount} numbers, x and y of each vertex`);
-    }
-    const bad = options.from.findIndex((value) => !Number.isFinite(value));
-    if (bad >= 0) badOption(`from[${bad}]`, options.from[bad], "finite numbers");
   }
 }
 
@@ -100,20 +76,4 @@ function checkRange(range: StrainRange | undefined, name: string): void {
       { found: stiffness, fix: "1 is the default; 2 is twice as stiff." },
     );
   }
-}
-
-function positive(value: number | undefined, name: string, zero: boolean): void {
-  if (value === undefined) return;
-  if (!Number.isFinite(value) || value < 0 || (value === 0 && !zero)) {
-    badOption(name, value, zero ? "zero or a positive number" : "a positive number");
-  }
-}
-
-function badOption(name: string, found: number | string, expected: string): never {
-  fail(
-    "flatten/bad-option",
-    `Option ${name} is ${found}; expected ${expected}.`,
-    { path: [name] },
-    { found, limit: expected, fix: `Give ${expected}, or leave ${name} out.` },
-  );
 }

@@ -1,11 +1,9 @@
 import type { BlockSystem } from "./block-system";
-import { BARRIER_BEGIN, BARRIER_WEIGHT } from "./energy-arap";
 import type { Sheet } from "./sheet";
-import type { PartEnergy } from "./system";
 import { readMap } from "./triangle-map";
 
 /** Slopes and curvatures of an energy in the two stretches s1 ≥ s2 (flat over worn; s2 < 0 when turned over). */
-interface StretchCurvature {
+export interface StretchCurvature {
   f1: number;
   f2: number;
   f11: number;
@@ -16,13 +14,28 @@ interface StretchCurvature {
 /** Least curvature in any direction, against that of the energy at rest. */
 const LEAST = 1e-3;
 
+/** Fills `out` for a triangle of the given area; `thin` is a thousandth of the mean area. */
+export type StretchSlopes = (
+  s1: number,
+  s2: number,
+  area: number,
+  thin: number,
+  out: StretchCurvature,
+) => void;
+
 /**
- * Adds the second derivative of a part's energy, made positive semidefinite triangle by triangle, to a block system.
+ * Adds the second derivative of an energy of the stretches, made positive semidefinite triangle by triangle, to a block
+ * system.
  *
  * @source eigensystems of energies of the stretches: Smith, de Goes and Kim, Analytic Eigensystems for Isotropic
  * Distortion Energies, 2019; in the plane as derived here
  */
-export function addCurvature(system: BlockSystem, sheet: Sheet, x: Float64Array, energy: PartEnergy): void {
+export function addStretchCurvature(
+  system: BlockSystem,
+  sheet: Sheet,
+  x: Float64Array,
+  slopesOf: StretchSlopes,
+): void {
   const { triangleCount } = sheet;
   const { frames, area } = sheet.rest;
   const slopes: StretchCurvature = { f1: 0, f2: 0, f11: 0, f12: 0, f22: 0 };
@@ -31,12 +44,6 @@ export function addCurvature(system: BlockSystem, sheet: Sheet, x: Float64Array,
   const thin = (1e-3 * area) / triangleCount;
   for (let t = 0; t < triangleCount; t++) {
     const weight = frames[4 * t + 3];
-    if (energy.kind === "fabric") {
-      // What is over a limit jumps from step to step; the curvature of the nearest point in the box lies above it.
-      matrix[0] = matrix[5] = matrix[10] = matrix[15] = 2 * weight;
-      system.addTriangle(t, matrix);
-      continue;
-    }
     readMap(sheet, x, t, map);
     const a = map[0];
     const b = map[1];
@@ -47,7 +54,7 @@ export function addCurvature(system: BlockSystem, sheet: Sheet, x: Float64Array,
     const det = a * d - b * c;
     const big = 0.5 * (h + m);
     const small = big > 0 ? det / big : 0;
-    stretchCurvature(energy, big, small, weight, thin, slopes);
+    slopesOf(big, small, weight, thin, slopes);
     const cos = h > 0 ? (a + d) / h : 1;
     const sin = h > 0 ? (c - b) / h : 0;
     const mirrorCos = m > 0 ? (a - d) / m : 1;
@@ -55,69 +62,6 @@ export function addCurvature(system: BlockSystem, sheet: Sheet, x: Float64Array,
     isotropicMatrix(slopes, h, m, cos, sin, mirrorCos, mirrorSin, 2 * LEAST * weight, matrix);
     system.addTriangle(t, matrix);
   }
-}
-
-function stretchCurvature(
-  energy: Exclude<PartEnergy, { kind: "fabric" }>,
-  s1: number,
-  s2: number,
-  weight: number,
-  thin: number,
-  out: StretchCurvature,
-): void {
-  switch (energy.kind) {
-    case "arap":
-    case "arap-barrier":
-      rigidCurvature(s1, s2, weight, out);
-      if (energy.kind === "arap-barrier" && s2 < BARRIER_BEGIN) {
-        const k = 2 * BARRIER_WEIGHT * (weight + thin);
-        const over = BARRIER_BEGIN / s2 - 1;
-        out.f2 -= (k * over * BARRIER_BEGIN) / (s2 * s2);
-        out.f22 += (k * BARRIER_BEGIN * (BARRIER_BEGIN / s2 + 2 * over)) / (s2 * s2 * s2);
-      }
-      return;
-    case "dirichlet":
-    case "untangle":
-      dirichletCurvature(s1, s2, weight, energy.kind === "untangle" ? energy.epsilon : 0, out);
-      return;
-  }
-}
-
-function rigidCurvature(s1: number, s2: number, weight: number, out: StretchCurvature): void {
-  out.f1 = 2 * weight * (s1 - 1);
-  out.f2 = 2 * weight * (s2 - 1);
-  out.f11 = 2 * weight;
-  out.f22 = 2 * weight;
-  out.f12 = 0;
-}
-
-function dirichletCurvature(
-  s1: number,
-  s2: number,
-  weight: number,
-  epsilon: number,
-  out: StretchCurvature,
-): void {
-  const det = s1 * s2;
-  let size = det;
-  let slope = 1;
-  let bend = 0;
-  if (epsilon > 0) {
-    const root = Math.sqrt(det * det + epsilon * epsilon);
-    size = det > 0 ? 0.5 * (det + root) : (0.5 * epsilon * epsilon) / (root - det);
-    slope = size / root;
-    bend = (0.5 * epsilon * epsilon) / (root * root * root);
-  }
-  const square = s1 * s1 + s2 * s2;
-  const inverse = 1 / (size * size);
-  // First and second derivative of 1/size² by det.
-  const first = (-2 * inverse * slope) / size;
-  const second = (6 * slope * slope * inverse) / (size * size) - (2 * inverse * bend) / size;
-  out.f1 = weight * (2 * s1 * (1 + inverse) + square * first * s2);
-  out.f2 = weight * (2 * s2 * (1 + inverse) + square * first * s1);
-  out.f11 = weight * (2 * (1 + inverse) + 4 * s1 * first * s2 + square * second * s2 * s2);
-  out.f22 = weight * (2 * (1 + inverse) + 4 * s2 * first * s1 + square * second * s1 * s1);
-  out.f12 = weight * (2 * first * square + square * (second * det + first));
 }
 
 // Work of isotropicMatrix: the rotation, the mirror, and their quarter turns.

@@ -1,3 +1,5 @@
+import { addStretchCurvature, type StretchCurvature } from "./curvature";
+import type { Energy } from "./energy";
 import type { Sheet } from "./sheet";
 import { addSlope, readMap } from "./triangle-map";
 
@@ -61,4 +63,37 @@ export function arapEnergy(
     if (gradient !== null) addSlope(sheet, t, slope, gradient);
   }
   return sum;
+}
+
+/** The shape-preserving energy, blind to triangles that turn over. */
+export const arap: Energy = {
+  at: (sheet, x, gradient) => arapEnergy(sheet, x, gradient, false),
+  addCurvature: (system, sheet, x) => addStretchCurvature(system, sheet, x, rigidCurvature),
+  stiffness: 1,
+  guarded: false,
+};
+
+/** The shape-preserving energy with its barrier against flips. */
+export const arapBarrier: Energy = {
+  at: (sheet, x, gradient) => arapEnergy(sheet, x, gradient, true),
+  addCurvature: (system, sheet, x) => addStretchCurvature(system, sheet, x, barrierCurvature),
+  stiffness: 1,
+  guarded: true,
+};
+
+function rigidCurvature(s1: number, s2: number, area: number, _thin: number, out: StretchCurvature): void {
+  out.f1 = 2 * area * (s1 - 1);
+  out.f2 = 2 * area * (s2 - 1);
+  out.f11 = 2 * area;
+  out.f22 = 2 * area;
+  out.f12 = 0;
+}
+
+function barrierCurvature(s1: number, s2: number, area: number, thin: number, out: StretchCurvature): void {
+  rigidCurvature(s1, s2, area, thin, out);
+  if (!(s2 < BARRIER_BEGIN)) return;
+  const k = 2 * BARRIER_WEIGHT * (area + thin);
+  const over = BARRIER_BEGIN / s2 - 1;
+  out.f2 -= (k * over * BARRIER_BEGIN) / (s2 * s2);
+  out.f22 += (k * BARRIER_BEGIN * (BARRIER_BEGIN / s2 + 2 * over)) / (s2 * s2 * s2);
 }

@@ -1,3 +1,5 @@
+import { addStretchCurvature, type StretchCurvature } from "./curvature";
+import type { Energy } from "./energy";
 import type { Sheet } from "./sheet";
 import { addSlope, readMap } from "./triangle-map";
 
@@ -85,4 +87,49 @@ export function stepBeforeFlip(sheet: Sheet, x: Float64Array, direction: Float64
     if (s < reach) reach = s;
   }
   return reach;
+}
+
+/** The symmetric Dirichlet energy. */
+export const dirichlet: Energy = { ...untangling(0), guarded: true };
+
+/** The symmetric Dirichlet energy that turns triangles back; see {@link regularisedDirichlet}. */
+export function untangling(epsilon: number): Energy {
+  return {
+    at: (sheet, x, gradient) => regularisedDirichlet(sheet, x, gradient, epsilon),
+    addCurvature: (system, sheet, x) =>
+      addStretchCurvature(system, sheet, x, (s1, s2, area, _thin, out) =>
+        dirichletCurvature(s1, s2, area, epsilon, out),
+      ),
+    stiffness: 4,
+    guarded: false,
+  };
+}
+
+function dirichletCurvature(
+  s1: number,
+  s2: number,
+  weight: number,
+  epsilon: number,
+  out: StretchCurvature,
+): void {
+  const det = s1 * s2;
+  let size = det;
+  let slope = 1;
+  let bend = 0;
+  if (epsilon > 0) {
+    const root = Math.sqrt(det * det + epsilon * epsilon);
+    size = det > 0 ? 0.5 * (det + root) : (0.5 * epsilon * epsilon) / (root - det);
+    slope = size / root;
+    bend = (0.5 * epsilon * epsilon) / (root * root * root);
+  }
+  const square = s1 * s1 + s2 * s2;
+  const inverse = 1 / (size * size);
+  // First and second derivative of 1/size² by det.
+  const first = (-2 * inverse * slope) / size;
+  const second = (6 * slope * slope * inverse) / (size * size) - (2 * inverse * bend) / size;
+  out.f1 = weight * (2 * s1 * (1 + inverse) + square * first * s2);
+  out.f2 = weight * (2 * s2 * (1 + inverse) + square * first * s1);
+  out.f11 = weight * (2 * (1 + inverse) + 4 * s1 * first * s2 + square * second * s2 * s2);
+  out.f22 = weight * (2 * (1 + inverse) + 4 * s2 * first * s1 + square * second * s1 * s1);
+  out.f12 = weight * (2 * first * square + square * (second * det + first));
 }

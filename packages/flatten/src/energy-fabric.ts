@@ -1,3 +1,4 @@
+import type { Energy } from "./energy";
 import type { FabricLimits } from "./fabric-limits";
 import type { Sheet } from "./sheet";
 import { addSlope, readMap } from "./triangle-map";
@@ -150,4 +151,21 @@ function beyond(worn: number, min: number, max: number): number {
 /** Slope of {@link beyond} by the stretch, outside the limits. */
 function rate(worn: number, min: number): number {
   return worn < min ? (min * min) / (worn * worn) : 1;
+}
+
+/** The energy that keeps a part inside a fabric's box. */
+export function withinFabric(limits: FabricLimits): Energy {
+  return {
+    at: (sheet, x, gradient) => fabricEnergy(sheet, x, gradient, limits),
+    addCurvature(system, { triangleCount, rest }) {
+      const matrix = new Float64Array(16);
+      for (let t = 0; t < triangleCount; t++) {
+        // What is over a limit jumps from step to step; the curvature of the nearest point in the box lies above it.
+        matrix[0] = matrix[5] = matrix[10] = matrix[15] = 2 * rest.frames[4 * t + 3];
+        system.addTriangle(t, matrix);
+      }
+    },
+    stiffness: 1,
+    guarded: true,
+  };
 }

@@ -4,8 +4,7 @@ import { checkFlat } from "./check-flat";
 
 import { measureStrain, weightedQuantile } from "./measure-strain";
 import { pileDeviation } from "./pile";
-import { partEnergy } from "./system";
-import { finalEnergy, type PartInput, type Shaped } from "./shape-parts";
+import { LAST_PULL, type PartInput, type Shaped } from "./shape-parts";
 import { angleSums } from "./start-flat";
 import type { FlatPanel, FlattenOptions, PanelStrain } from "./types";
 
@@ -34,11 +33,7 @@ export function finishPanel(
     if (weights[t] > 0 && worst[t] > maxStrain) maxStrain = worst[t];
   }
   const over = overLimits(strain, weights, input.options);
-  const energy = partEnergy(
-    { sheet, first: 0, factor: input.factor, energy: finalEnergy(input) },
-    relaxed,
-    null,
-  );
+  const energy = input.energy(LAST_PULL).at(sheet, relaxed, null);
   const grain = pileDeviation(positions, sheet.triangles, sheet.rest.frames, input.pile, angle);
   if (over.area > 0) {
     issues.push({

@@ -1,7 +1,11 @@
 import { fail, type Issue } from "@peltry/issues";
 import { checkOptions } from "./check-options";
 import { constraintTerms } from "./constraints";
-import { partInput, prepareMesh } from "./create-flattener";
+import { chooseMode } from "./choose-mode";
+import { RESCUE } from "./create-flattener";
+import { prepareMesh } from "./prepare-mesh";
+import { partInput, runOptions } from "./shape-panel";
+import { createTies } from "./ties";
 import { finishPanel } from "./finish-panel";
 import {
   shapeValid,
@@ -34,13 +38,8 @@ export function flattenTogether(
     prepareMesh(patch.mesh, patch.holes === "keep" ? "keep" : "refuse"),
   );
   patches.forEach((patch, k) => checkOptions(patch, prepared[k].sheet.vertexCount));
-  const inputs = patches.map((patch, k) => partInput(prepared[k], patch));
-  const limited = inputs.some((input) => input.mode === "strain-limited");
-  const run = {
-    tolerance: options.tolerance ?? (limited ? 3e-4 : 1e-5),
-    maxIterations: options.maxIterations ?? (limited ? 400 : 200),
-    signal: options.signal,
-  };
+  const inputs = patches.map((patch, k) => partInput(prepared[k], patch, chooseMode(patch)));
+  const run = { ...runOptions(options, inputs), rescue: RESCUE };
   const firsts: number[] = [];
   let total = 0;
   for (const input of inputs) {
@@ -57,12 +56,12 @@ export function flattenTogether(
   });
   options.onProgress?.({ stage: "shape", done: 0.4 });
   const tolerance = options.seamTolerance ?? 0.2;
-  const makeTerms = () => {
+  const makeTies = () => {
     const terms = constraintTerms(inputs, firsts, x);
     addSeams(patches, inputs, seams, firsts, terms, options.seamWeight ?? 10);
-    return terms;
+    return createTies(terms);
   };
-  shapeValid(inputs, firsts, x, makeTerms, shaped, { ...run, exact: 0.02 * tolerance });
+  shapeValid(inputs, firsts, x, makeTies, shaped, { ...run, exact: 0.02 * tolerance });
   options.onProgress?.({ stage: "certify", done: 0.9 });
   const flat = inputs.map((input, k) => {
     const positions = x.slice(2 * firsts[k], 2 * (firsts[k] + input.sheet.vertexCount));

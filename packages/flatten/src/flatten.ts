@@ -1,5 +1,6 @@
 import type { TriangleMesh } from "@peltry/geometry";
-import { flattenPrepared, prepareMesh } from "./create-flattener";
+import { flattenPrepared } from "./create-flattener";
+import { prepareMesh } from "./prepare-mesh";
 import type { FlatPanel, FlattenOptions } from "./types";
 
 /**

@@ -1,11 +1,11 @@
 import { vertexDistance, type SparseSymmetric } from "@peltry/geometry";
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import { checkFlat } from "./check-flat";
-import { dirichletEnergy } from "./energy-dirichlet";
+import { dirichlet, dirichletEnergy, untangling } from "./energy-dirichlet";
 import { outlineContact, type ContactBorder } from "./outline-contact";
 import { convexOutlineStart, evenOut } from "./start-flat";
 import type { Sheet } from "./sheet";
-import { runSystem, type Part, type SystemRun } from "./system";
+import { runSystem, type Part } from "./system";
 
 /** Smallest det J over all triangles. */
 export function smallestDeterminant(sheet: Sheet, x: Float64Array): number {
@@ -64,7 +64,7 @@ export function untangle(x: Float64Array, part: Part, options: WorkOptions): boo
     if (round === 2 && flips > 0.5 * atFirst) return false;
     const epsilon = Math.sqrt(1e-6 + 0.04 * least * least);
     runSystem(x, {
-      parts: [{ ...part, first: 0, energy: { kind: "untangle", epsilon } }],
+      parts: [{ ...part, first: 0, energy: untangling(epsilon) }],
       newtonEvery: newtonPace(part.sheet),
       tolerance: 1e-3,
       maxIterations: 8,
@@ -83,7 +83,7 @@ export function validStart(
   sheet: Sheet,
   laplacian: SparseSymmetric,
   part: Part,
-  options: WorkOptions & { contact: boolean; maxIterations: number },
+  options: WorkOptions,
 ): Float64Array {
   const plain = (["cotangent", "equal"] as const).map((w) => convexOutlineStart(sheet, laplacian, w));
   const starts = [plain[0], plain[1], evenOut(sheet, plain[1])];
@@ -92,12 +92,13 @@ export function validStart(
   for (let k = 1; k < starts.length; k++) if (energies[k] < energies[best]) best = k;
   const x = starts[best];
   if (energies[best] === Infinity) return x;
-  const contact = options.contact ? outlineContact([sheetBorder(sheet, 0)]) : undefined;
-  lowerDirichlet(x, sheet, part, {
-    ...options,
-    extra: contact?.energy,
-    extraCurvature: contact?.curvature,
-    limitStep: contact?.limitStep,
+  runSystem(x, {
+    parts: [{ ...part, first: 0, energy: dirichlet }],
+    extras: [outlineContact([sheetBorder(sheet, 0)])],
+    newtonEvery: newtonPace(sheet),
+    tolerance: 3e-3,
+    maxIterations: Math.min(budget(sheet), 100),
+    signal: options.signal,
   });
   return x;
 }
@@ -117,29 +118,6 @@ export function sheetBorder(sheet: Sheet, first: number): ContactBorder {
 export function isValid(sheet: Sheet, x: Float64Array): boolean {
   const check = checkFlat(sheet.mesh, x, sheet.loops);
   return check.flips === 0 && check.overlaps === 0;
-}
-
-/** Lowers the symmetric Dirichlet energy from a badly strained start. */
-export function lowerDirichlet(
-  x: Float64Array,
-  sheet: Sheet,
-  part: Part,
-  options: WorkOptions & { maxIterations: number } & Pick<
-      SystemRun,
-      "extra" | "extraCurvature" | "limitStep" | "stop"
-    >,
-): void {
-  runSystem(x, {
-    parts: [{ ...part, first: 0, energy: { kind: "dirichlet" } }],
-    newtonEvery: newtonPace(sheet),
-    tolerance: 3e-3,
-    maxIterations: Math.min(options.maxIterations, 100),
-    extra: options.extra,
-    extraCurvature: options.extraCurvature,
-    limitStep: options.limitStep,
-    stop: options.stop,
-    signal: options.signal,
-  });
 }
 
 /** Steps between two factorisations of the second derivative: factors of large meshes are dear. */

@@ -1,7 +1,8 @@
 import { orientationXY, type SparseSymmetric, type TriangleMesh } from "@peltry/geometry";
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import { coarsen, ringOf, type CoarseLevel } from "./coarsen";
-import { budget, isValid, newtonPace, sheetBorder, smallestDeterminant, validStart } from "./make-valid";
+import { isValid, newtonPace, sheetBorder, smallestDeterminant, validStart } from "./make-valid";
+import { arapBarrier } from "./energy-arap";
 import { outlineContact } from "./outline-contact";
 import { placeVertex, relaxFan, type IsClear } from "./place-vertex";
 import { prepareSheet, sheetLaplacian, type Sheet } from "./sheet";
@@ -37,7 +38,7 @@ export function openStart(
     if (squeezed.length === 0 && isValid(sheet, x)) return x;
     for (const v of squeezed) kept[v] = 1;
   }
-  return openWhole(sheet, laplacian, part, options);
+  return validStart(sheet, laplacian, part, options);
 }
 
 /** Opens a patch with holes: each closed by a fan round its middle, so that a disk is opened; then shaped without them. */
@@ -89,7 +90,7 @@ function coarseToFine(
     const ownPart = plain === undefined ? part : { ...part, sheet: own, factor: plain.factor };
     const coarsest = k === levels.length - 1;
     if (coarsest) {
-      const y = openWhole(own, plain?.laplacian ?? sheetLaplacian(own), ownPart, options);
+      const y = validStart(own, plain?.laplacian ?? sheetLaplacian(own), ownPart, options);
       scatter(y, level?.source, x);
     }
     for (const until = level?.removals ?? 0; put > until;) {
@@ -222,15 +223,6 @@ function segmentsCross(
   );
 }
 
-/** Opens a patch as it is, from a convex outline. */
-function openWhole(sheet: Sheet, laplacian: SparseSymmetric, part: Part, options: WorkOptions): Float64Array {
-  return validStart(sheet, laplacian, part, {
-    contact: true,
-    maxIterations: budget(sheet),
-    signal: options.signal,
-  });
-}
-
 /** Shapes a level with its outline kept from meeting itself. */
 function shapeLevel(
   sheet: Sheet,
@@ -240,15 +232,12 @@ function shapeLevel(
   options: WorkOptions,
 ): void {
   if (!(smallestDeterminant(sheet, x) > 0)) return;
-  const contact = outlineContact([sheetBorder(sheet, 0)]);
   runSystem(x, {
-    parts: [{ ...part, first: 0, energy: { kind: "arap-barrier" } }],
+    parts: [{ ...part, first: 0, energy: arapBarrier }],
+    extras: [outlineContact([sheetBorder(sheet, 0)])],
     newtonEvery: newtonPace(sheet),
     tolerance: 1e-3,
     maxIterations,
-    extra: contact.energy,
-    extraCurvature: contact.curvature,
-    limitStep: contact.limitStep,
     signal: options.signal,
   });
 }

@@ -1,4 +1,5 @@
 import type { BlockSystem } from "./block-system";
+import type { Extra } from "./energy";
 
 /** Border of one part, in the stacked numbering. */
 export interface ContactBorder {
@@ -9,16 +10,7 @@ export interface ContactBorder {
 }
 
 /** Keeps the outlines of parts from meeting themselves: an energy that is infinite at contact, and a bound on steps. */
-export interface OutlineContact {
-  energy(x: Float64Array, gradient: Float64Array | null): number;
-  limitStep(x: Float64Array, direction: Float64Array): number;
-  /** Adds the second derivative for the vertices of a part; couplings are levelled onto the vertices' own blocks. */
-  curvature(
-    x: Float64Array,
-    part: { first: number; sheet: { vertexCount: number } },
-    system: BlockSystem,
-  ): void;
-}
+export type OutlineContact = Required<Omit<Extra, "signed">>;
 
 /** Distance, against the shorter side, below which outline points begin to push each other away. */
 const NEAR = 0.05;
@@ -46,8 +38,9 @@ export function outlineContact(borders: readonly ContactBorder[]): OutlineContac
       for (const part of parts) reach = Math.min(reach, part.limitStep(x, direction));
       return reach;
     },
-    curvature(x, own, system) {
-      for (const part of parts) part.curvature(x, own, system);
+    // Couplings are levelled onto the vertices' own blocks.
+    addCurvature(x, own, system) {
+      for (const part of parts) part.addCurvature(x, own, system);
     },
   };
 }
@@ -115,7 +108,7 @@ function createBorderPairs(border: ContactBorder): OutlineContact {
       }
       return sum;
     },
-    curvature(x, { first, sheet }, system) {
+    addCurvature(x, { first, sheet }, system) {
       if (from[0] < first || from[0] >= first + sheet.vertexCount) return;
       refresh(x);
       for (let k = 0; k < pairs.length; k += 2) {

@@ -52,7 +52,7 @@ export function separateOutlines(x: Float64Array, part: Part, options: WorkOptio
       parts: [{ ...part, first: 0 }],
       tolerance: 1e-4,
       maxIterations: 12,
-      extra: (at, gradient) => pushOut(pushed, at, gradient, push),
+      extras: [{ energy: (at, gradient) => pushOut(pushed, at, gradient, push) }],
       signal: options.signal,
     });
   }

@@ -1,15 +1,15 @@
 import type { CholeskyFactor, SparseSymmetric } from "@peltry/geometry";
 import type { WorkOptions } from "@peltry/issues";
-import { fabricLimits } from "./fabric-limits";
+import type { Energy } from "./energy";
+import { arap, arapBarrier } from "./energy-arap";
+import { dirichlet } from "./energy-dirichlet";
 import { budget, newtonPace, isValid, sheetBorder, smallestDeterminant, untangle } from "./make-valid";
 import { outlineContact, type OutlineContact } from "./outline-contact";
-import { openStart } from "./open-start";
 import { meanPileAngle, pileLean, turnFlat } from "./pile";
-import { separateOutlines } from "./separate-outlines";
 import { isometricOutlineStart } from "./start-flat";
-import { snapToRails, updateForces, type SideTerms } from "./side-terms";
-import { factorWithTerms, runSystem, type Part, type PartEnergy } from "./system";
+import { runSystem, type Part } from "./system";
 import type { Sheet } from "./sheet";
+import type { Ties } from "./ties";
 import type { FlatCertificate, FlattenMode, FlattenOptions } from "./types";
 
 /** A patch ready to be shaped. */
@@ -22,10 +22,20 @@ export interface PartInput {
   /** Pile in the triangles' frames. */
   readonly pile: Float64Array;
   readonly mode: FlattenMode;
+  /** Energy that it ends with; under limits mixed with a share of the shape-preserving one. */
+  energy(pull: number): Energy;
   readonly options: Pick<
     FlattenOptions,
     "fabric" | "anyDirection" | "targetStretch" | "pileAngle" | "edgeLengthWeight" | "constraints" | "from"
   >;
+}
+
+/** What opens the patches that come out turned over or overlapping. */
+export interface Rescue {
+  /** Pushes shallow overlaps apart, in place; true when the panel is valid then. */
+  separate(x: Float64Array, part: Part, options: WorkOptions): boolean;
+  /** A start without flips and overlaps. */
+  open(sheet: Sheet, laplacian: SparseSymmetric, part: Part, options: WorkOptions): Float64Array;
 }
 
 /** How the shaping went. */
@@ -37,15 +47,15 @@ export interface Shaped {
 
 /** Share of the shape-preserving energy in the strain-limited one: first calm, then nearly only the limits. */
 const PULL = 0.01;
-const LAST_PULL = 5e-4;
+export const LAST_PULL = 5e-4;
 
 /** Makes a start for one part: shape-preserving, without flips, turned to its grain. In the relaxed plane. */
 export function startPart(
   input: PartInput,
-  options: WorkOptions & { tolerance: number; maxIterations: number },
+  options: Omit<ShapeOptions, "exact">,
 ): { x: Float64Array } & Shaped {
   const { sheet, laplacian, factor } = input;
-  const part: Part = { sheet, first: 0, factor, energy: { kind: "arap" } };
+  const part: Part = { sheet, first: 0, factor, energy: arap };
   let start: FlatCertificate["start"] = input.options.from === undefined ? "isometric-outline" : "given";
   let x =
     input.options.from === undefined
@@ -55,7 +65,7 @@ export function startPart(
   if (!(smallestDeterminant(sheet, x) > 0)) {
     if (untangle(x, part, options)) {
       const again = runSystem(x, {
-        parts: [{ ...part, energy: { kind: "arap-barrier" } }],
+        parts: [{ ...part, energy: arapBarrier }],
         ...options,
         newtonEvery: newtonPace(sheet),
         tolerance: Math.max(options.tolerance, 1e-4),
@@ -64,7 +74,7 @@ export function startPart(
       iterations += again.iterations;
       converged = again.converged;
     } else {
-      x = openStart(sheet, laplacian, part, options);
+      x = options.rescue.open(sheet, laplacian, part, options);
       start = "convex-outline";
     }
   }
@@ -120,18 +130,6 @@ function grainLean({ sheet, pile }: PartInput, x: Float64Array): Float64Array | 
   return lean.some((k) => k !== 0) ? lean : undefined;
 }
 
-/** Energy that a part ends with. */
-export function finalEnergy(input: PartInput, pull = LAST_PULL): PartEnergy {
-  if (input.mode === "flip-free") return { kind: "dirichlet" };
-  if (input.mode === "strain-limited") {
-    return {
-      kind: "fabric",
-      limits: fabricLimits(input.options.fabric, input.options.anyDirection, targets(input), pull),
-    };
-  }
-  return { kind: "arap-barrier" };
-}
-
 /** Mean pile may end this far from its direction when limits pull it there, radians (two degrees). */
 const DRIFT = 0.035;
 
@@ -140,6 +138,7 @@ const LIMITED_PACE = 8;
 
 /** Options of {@link shapeTogether}. */
 export interface ShapeOptions extends WorkOptions {
+  readonly rescue: Rescue;
   readonly tolerance: number;
   readonly maxIterations: number;
   /** Side terms are to be met this closely, mm. */
@@ -147,21 +146,20 @@ export interface ShapeOptions extends WorkOptions {
   readonly contact?: OutlineContact | undefined;
 }
 
-/** Shapes all parts under their own energies and the side terms, in place on the stacked positions. */
+/** Shapes all parts under their own energies and what ties them, in place on the stacked positions. */
 export function shapeTogether(
   inputs: readonly PartInput[],
   firsts: readonly number[],
   x: Float64Array,
-  terms: SideTerms,
+  ties: Ties | undefined,
   options: ShapeOptions,
 ): { iterations: number; converged: boolean } {
-  const anyTerms = terms.rods.length + terms.pairs.length + terms.rails.length > 0;
   const slice = (k: number) => x.subarray(2 * firsts[k], 2 * (firsts[k] + inputs[k].sheet.vertexCount));
   const parts = inputs.map((input, k): Part => ({
     sheet: input.sheet,
     first: firsts[k],
-    factor: anyTerms ? factorWithTerms(input.sheet, input.laplacian, terms, firsts[k]) : input.factor,
-    energy: finalEnergy(input),
+    factor: ties?.factor(input.sheet, input.laplacian, firsts[k]) ?? input.factor,
+    energy: input.energy(LAST_PULL),
     held: input.mode === "strain-limited" && turnsFreely(input) ? grainLean(input, slice(k)) : undefined,
   }));
   let iterations = 0;
@@ -169,39 +167,32 @@ export function shapeTogether(
   const limited = inputs.some((input) => input.mode === "strain-limited");
   // Pairs tie edges that no entry of the matrix joins: the Laplacian serves them better.
   const newtonEvery =
-    options.contact !== undefined && terms.pairs.length === 0
+    options.contact !== undefined && !ties?.paired
       ? Math.max(...inputs.map((input) => (limited ? LIMITED_PACE : newtonPace(input.sheet))))
       : undefined;
   if (limited) {
-    const calm = parts.map((part, k) => ({ ...part, energy: finalEnergy(inputs[k], PULL) }));
+    const calm = parts.map((part, k) => ({ ...part, energy: inputs[k].energy(PULL) }));
     iterations += runSystem(x, {
       parts: calm,
-      terms: anyTerms ? terms : undefined,
+      extras: [ties, options.contact],
       newtonEvery,
       tolerance: Math.max(options.tolerance, newtonEvery === undefined ? 1e-4 : 1e-2),
       maxIterations: Math.ceil(options.maxIterations / 3),
-      limitStep: options.contact?.limitStep,
-      extra: options.contact?.energy,
-      extraCurvature: options.contact?.curvature,
       signal: options.signal,
     }).iterations;
   }
-  const exactTerms = terms.pairs.length + terms.rails.length > 0 || terms.rods.some((rod) => rod.exact);
-  for (let round = 0; round < (exactTerms ? 16 : 3); round++) {
+  for (let round = 0; round < (ties?.exact ? 16 : 3); round++) {
     const run = runSystem(x, {
       parts,
       newtonEvery,
-      terms: anyTerms ? terms : undefined,
+      extras: [ties, options.contact],
       tolerance: options.tolerance,
       maxIterations: round === 0 ? options.maxIterations : Math.max(20, Math.ceil(options.maxIterations / 4)),
-      limitStep: options.contact?.limitStep,
-      extra: options.contact?.energy,
-      extraCurvature: options.contact?.curvature,
       signal: options.signal,
     });
     iterations += run.iterations;
     converged = run.converged;
-    const off = exactTerms ? updateForces(terms, x) : 0;
+    const off = ties?.exact ? ties.updateForces(x) : 0;
     let again = off > options.exact;
     for (let k = 0; k < inputs.length; k++) {
       if (!turnsFreely(inputs[k])) continue;
@@ -215,9 +206,8 @@ export function shapeTogether(
     }
     if (!again) break;
   }
-  if (terms.rails.length > 0) {
-    const snapped = x.slice();
-    snapToRails(terms, snapped);
+  const snapped = ties?.snapped(x);
+  if (snapped !== undefined) {
     const sound = inputs.every(({ sheet }, k) =>
       isValid(sheet, snapped.subarray(2 * firsts[k], 2 * (firsts[k] + sheet.vertexCount))),
     );
@@ -241,7 +231,7 @@ export function shapeValid(
   inputs: readonly PartInput[],
   firsts: readonly number[],
   x: Float64Array,
-  makeTerms: () => SideTerms,
+  makeTies: () => Ties | undefined,
   shaped: Shaped[],
   options: ShapeOptions,
 ): void {
@@ -252,25 +242,24 @@ export function shapeValid(
       one.converged = run.converged;
     }
   };
-  const terms = makeTerms();
-  const needed = terms.rods.length + terms.pairs.length + terms.rails.length > 0;
-  if (needed || inputs.some((input) => input.mode !== "shape-preserving")) {
-    note(shapeTogether(inputs, firsts, x, terms, options));
+  const ties = makeTies();
+  if (ties !== undefined || inputs.some((input) => input.mode !== "shape-preserving")) {
+    note(shapeTogether(inputs, firsts, x, ties, options));
   }
   const bad = inputs.map((input, k) => k).filter((k) => !isValid(inputs[k].sheet, slice(k)));
   if (bad.length === 0) return;
   const safe = bad.map((k) => {
     const { sheet, laplacian, factor } = inputs[k];
-    const part: Part = { sheet, first: 0, factor, energy: { kind: "dirichlet" } };
+    const part: Part = { sheet, first: 0, factor, energy: dirichlet };
     const near = slice(k).slice();
     if (
       smallestDeterminant(sheet, near) > 0 &&
-      separateOutlines(near, { ...part, energy: finalEnergy(inputs[k]) }, options)
+      options.rescue.separate(near, { ...part, energy: inputs[k].energy(LAST_PULL) }, options)
     ) {
       slice(k).set(near);
       return near;
     }
-    const start = openStart(sheet, laplacian, part, options);
+    const start = options.rescue.open(sheet, laplacian, part, options);
     if (turnsFreely(inputs[k])) turnToGrain(inputs[k], start);
     slice(k).set(start);
     shaped[k].start = "convex-outline";
@@ -280,7 +269,7 @@ export function shapeValid(
   // The start is nearly shaped: what is left to gain is little, and every step looks at all outlines.
   const most = Math.min(...bad.map((k) => Math.ceil(budget(inputs[k].sheet) / 5)));
   note(
-    shapeTogether(inputs, firsts, x, makeTerms(), {
+    shapeTogether(inputs, firsts, x, makeTies(), {
       ...options,
       tolerance: Math.max(options.tolerance, 1e-4),
       maxIterations: Math.min(options.maxIterations, most),

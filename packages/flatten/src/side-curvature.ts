@@ -1,9 +1,14 @@
 import type { BlockSystem } from "./block-system";
 import type { SideTerms } from "./side-terms";
-import type { Part } from "./system";
+import type { Sheet } from "./sheet";
 
 /** Adds the curvature of the side terms that act on a part (Gauss–Newton; pairs weigh their two edges apart). */
-export function addSideCurvature(terms: SideTerms, x: Float64Array, part: Part, system: BlockSystem): void {
+export function addSideCurvature(
+  terms: SideTerms,
+  x: Float64Array,
+  part: { readonly first: number; readonly sheet: Pick<Sheet, "vertexCount"> },
+  system: BlockSystem,
+): void {
   const { first, sheet } = part;
   const last = first + sheet.vertexCount;
   const addEdge = (i: number, j: number, sx: number, sy: number, weight: number) => {

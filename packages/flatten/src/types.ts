@@ -50,6 +50,14 @@ export interface FlattenOptions extends WorkOptions {
   readonly from?: Float64Array | undefined;
 }
 
+/** What {@link flattenPlain} takes beside the mesh. All optional. */
+export interface PlainOptions extends Pick<
+  FlattenOptions,
+  "pile" | "pileAngle" | "targetStretch" | "tolerance" | "maxIterations" | "from" | "signal" | "onProgress"
+> {
+  readonly mode?: Exclude<FlattenMode, "strain-limited"> | undefined;
+}
+
 /** Strain of each triangle, worn length over flat length, minus one. */
 export interface PanelStrain {
   /** Along the grain (the pile line) and across it, in the flat. */

@@ -3,10 +3,16 @@ import { eigs } from "mathjs";
 import { describe, expect, it } from "vitest";
 import { sphericalCap } from "../../../test-fixtures/src/shapes";
 import { createBlockSystem } from "../src/block-system";
-import { addCurvature } from "../src/curvature";
-import { arapEnergy, BARRIER_BEGIN, BARRIER_WEIGHT } from "../src/energy-arap";
-import { dirichletEnergy, regularisedDirichlet, stepBeforeFlip } from "../src/energy-dirichlet";
-import { fabricEnergy } from "../src/energy-fabric";
+import type { Energy as Shaping } from "../src/energy";
+import { arap, arapBarrier, arapEnergy, BARRIER_BEGIN, BARRIER_WEIGHT } from "../src/energy-arap";
+import {
+  dirichlet,
+  dirichletEnergy,
+  regularisedDirichlet,
+  stepBeforeFlip,
+  untangling,
+} from "../src/energy-dirichlet";
+import { fabricEnergy, withinFabric } from "../src/energy-fabric";
 import { fabricLimits } from "../src/fabric-limits";
 import { smallestDeterminant } from "../src/make-valid";
 import { minimise } from "../src/minimise";
@@ -14,7 +20,6 @@ import { outlineContact } from "../src/outline-contact";
 import { prepareSheet } from "../src/sheet";
 import { addSideCurvature } from "../src/side-curvature";
 import { sideEnergy, snapToRails, updateForces, type SideTerms } from "../src/side-terms";
-import { plainFactor, type PartEnergy } from "../src/system";
 import { readMap } from "../src/triangle-map";
 import { heron, singularValues } from "./helpers/measure";
 
@@ -306,24 +311,20 @@ describe("curvatures", () => {
   const direction = centred(Float64Array.from({ length: n }, () => random() - 0.5));
   // Drawn out everywhere: there all energies are convex, so that nothing is levelled.
   const wide = shaken(2.6, 2.4, 1, 6);
-  const cases: readonly (readonly [string, PartEnergy, Energy])[] = [
-    ["shape-preserving", { kind: "arap" }, (x, g) => arapEnergy(sheet, x, g, false)],
-    ["shape-preserving with its barrier", { kind: "arap-barrier" }, (x, g) => arapEnergy(sheet, x, g, true)],
-    ["symmetric Dirichlet", { kind: "dirichlet" }, (x, g) => dirichletEnergy(sheet, x, g)],
-    [
-      "regularised Dirichlet",
-      { kind: "untangle", epsilon: 0.5 },
-      (x, g) => regularisedDirichlet(sheet, x, g, 0.5),
-    ],
+  const cases: readonly (readonly [string, Shaping, Energy])[] = [
+    ["shape-preserving", arap, (x, g) => arapEnergy(sheet, x, g, false)],
+    ["shape-preserving with its barrier", arapBarrier, (x, g) => arapEnergy(sheet, x, g, true)],
+    ["symmetric Dirichlet", dirichlet, (x, g) => dirichletEnergy(sheet, x, g)],
+    ["regularised Dirichlet", untangling(0.5), (x, g) => regularisedDirichlet(sheet, x, g, 0.5)],
   ];
   it.each(cases)(
     "%s: solving undoes the second derivative where it is convex [oracle: differences of the gradient]",
-    (_, kind, energy) => {
+    (_, shaping, energy) => {
       const system = createBlockSystem(sheet);
       // Twice: what was there before must be gone.
       for (const x of [STATES[0], wide]) {
         system.clear();
-        addCurvature(system, sheet, x, kind);
+        shaping.addCurvature(system, sheet, x);
         system.factor();
       }
       const found = new Float64Array(n);
@@ -351,18 +352,18 @@ describe("curvatures", () => {
     };
     const turned = STATES[0].slice();
     turned[0] += 90;
-    const kinds: readonly PartEnergy[] = [
-      { kind: "arap" },
-      { kind: "arap-barrier" },
-      { kind: "dirichlet" },
-      { kind: "untangle", epsilon },
-    ];
+    const kinds: Record<string, Shaping> = {
+      arap,
+      "arap-barrier": arapBarrier,
+      dirichlet,
+      untangle: untangling(epsilon),
+    };
     const map = new Float64Array(4);
-    for (const kind of kinds) {
-      for (const x of [...STATES, wide, ...(kind.kind === "untangle" ? [turned] : [])]) {
+    for (const [kind, shaping] of Object.entries(kinds)) {
+      for (const x of [...STATES, wide, ...(kind === "untangle" ? [turned] : [])]) {
         const found: Float64Array[] = [];
         const collect = { addTriangle: (_: number, m: Float64Array) => found.push(m.slice()) };
-        addCurvature(collect as unknown as ReturnType<typeof createBlockSystem>, sheet, x, kind);
+        shaping.addCurvature(collect as unknown as ReturnType<typeof createBlockSystem>, sheet, x);
         expect(found).toHaveLength(sheet.triangleCount);
         for (let t = 0; t < sheet.triangleCount; t += 7) {
           readMap(sheet, x, t, map);
@@ -370,7 +371,7 @@ describe("curvatures", () => {
           const [s1, s2] = stretches([...map]);
           // Differences are of no use close to a kink: the barrier's begin, equal stretches, the wall.
           if (Math.abs(s2 - BARRIER_BEGIN) < 0.01 || s1 - s2 < 0.05 || Math.abs(s2) < 0.05) continue;
-          const energy = (m: readonly number[]) => value[kind.kind](...stretches(m), weight);
+          const energy = (m: readonly number[]) => value[kind](...stretches(m), weight);
           const h = 1e-4;
           const second = [0, 1, 2, 3].map((i) =>
             [0, 1, 2, 3].map((j) => {
@@ -403,10 +404,8 @@ describe("curvatures", () => {
     const flat: Float64Array[] = [];
     const collect = { addTriangle: (_: number, m: Float64Array) => flat.push(m.slice()) };
     const limits = fabricLimits(undefined, undefined, { along: 0, across: 0 }, 1);
-    addCurvature(collect as unknown as ReturnType<typeof createBlockSystem>, sheet, wide, {
-      kind: "fabric",
-      limits,
-    });
+    const system = collect as unknown as ReturnType<typeof createBlockSystem>;
+    withinFabric(limits).addCurvature(system, sheet, wide);
     flat.forEach((m, t) => {
       const k = 2 * heron(mesh, t);
       m.forEach((one, i) => expect(one).toBeCloseTo(i % 5 === 0 ? k : 0, 6));
@@ -427,9 +426,8 @@ describe("curvatures", () => {
     };
     const system = createBlockSystem(sheet);
     system.clear();
-    addCurvature(system, sheet, at, { kind: "arap" });
-    const { factor } = plainFactor(sheet);
-    addSideCurvature(terms, at, { sheet, first: 0, factor, energy: { kind: "arap" } }, system);
+    arap.addCurvature(system, sheet, at);
+    addSideCurvature(terms, at, { sheet, first: 0 }, system);
     system.factor();
     const product = bend((x, g) => arapEnergy(sheet, x, g, false), at, direction);
     const d = direction;
