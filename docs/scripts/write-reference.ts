@@ -1,4 +1,4 @@
-import { existsSync, rmSync } from "node:fs";
+import { existsSync, readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import ts from "typescript";
 import { Application, type DocumentationEntryPoint } from "typedoc";
@@ -17,27 +17,40 @@ export async function writeReference(root: string, packages: readonly string[]):
   });
   const { config } = ts.readConfigFile(join(root, "docs", "tsconfig.reference.json"), ts.sys.readFile);
   const parsed = ts.parseJsonConfigFileContent(config, ts.sys, join(root, "docs"));
-  const files = packages.map((name) => join(root, "packages", name, "src", "index.ts"));
+  const entries = packages.flatMap((name) => entriesOf(root, name));
+  const files = entries.map((entry) => entry.file);
   const program = ts.createProgram(files, parsed.options);
   const bare = withoutWords(program, files);
   if (bare.length > 0) throw new Error(`Exports without a docstring: ${bare.join(", ")}.`);
-  const entryPoints = files.flatMap((file, i): DocumentationEntryPoint[] => {
+  const entryPoints = entries.flatMap(({ displayName, file, readme }): DocumentationEntryPoint[] => {
     const sourceFile = program.getSourceFile(file);
     if (!sourceFile) return [];
-    const readme = join(root, "packages", packages[i], "README.md");
     return [
-      {
-        displayName: packages[i],
-        program,
-        sourceFile,
-        ...(existsSync(readme) ? { readmeFile: readme } : {}),
-      },
+      { displayName, program, sourceFile, ...(existsSync(readme ?? "") ? { readmeFile: readme } : {}) },
     ];
   });
   const project = app.converter.convert(entryPoints);
   app.validate(project);
   if (app.logger.hasErrors()) throw new Error("The reference could not be made.");
   await app.generateOutputs(project);
+}
+
+/** What can be imported of a package: itself, with its readme, and its smaller entries. */
+function entriesOf(root: string, name: string): { displayName: string; file: string; readme?: string }[] {
+  const place = join(root, "packages", name);
+  const { exports } = JSON.parse(readFileSync(join(place, "package.json"), "utf8")) as {
+    exports?: Record<string, unknown>;
+  };
+  const smaller = Object.entries(exports ?? {}).filter(
+    ([key, target]) => key !== "." && typeof target === "object",
+  );
+  return [
+    { displayName: name, file: join(place, "src", "index.ts"), readme: join(place, "README.md") },
+    ...smaller.map(([key]) => ({
+      displayName: `${name}/${key.slice(2)}`,
+      file: join(place, "src", `${key.slice(2)}.ts`),
+    })),
+  ];
 }
 
 /** Exports that nobody described, as `package name`. What is handed on from a sibling is described there. */

@@ -1,7 +1,5 @@
 /**
  * The least that flattens: for cloth without limits and panels without ties, in less than 25 kB.
- *
- * @module
  */
 export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";
 export { checkFlat } from "./check-flat";

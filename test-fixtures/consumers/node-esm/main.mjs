@@ -4,6 +4,7 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { addAllowance } from "@peltry/allowance";
 import { flatten } from "@peltry/flatten";
+import { flattenPlain } from "@peltry/flatten/core";
 import { readMesh } from "@peltry/forms";
 import { signedArea } from "@peltry/geometry";
 import { isPeltryError, PeltryError } from "@peltry/issues";
@@ -32,6 +33,7 @@ const { mesh } = readMesh(
   { unit: "mm" },
 );
 assert.ok(Math.abs(flatten(mesh).certificate.areaRatio - 1) < 1e-6);
+assert.deepEqual(flattenPlain(mesh), flatten(mesh));
 assert.equal(
   layOut([{ id: "a", outline: square }], [{ id: "p", width: 200, length: 200 }], { evaluations: 100 })
     .placements.length,
