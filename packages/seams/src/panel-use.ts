@@ -54,19 +54,11 @@ function byEasing({ overArea, peak }: Pick<PanelUse, "overArea" | "peak">, area:
   );
 }
 
-/** Measures a panel against its fabric from the flattener's strain. */
-export function panelUse(mesh: TriangleMesh, flat: FlatPanel, fabric: SeamFabric): PanelUse {
-  const count = mesh.triangles.length / 3;
-  const use = new Float64Array(count);
-  const area = new Float64Array(count);
-  let total = 0;
+/** Share of the fabric's limits that each triangle of a flat panel uses. */
+export function usedShares({ strain }: FlatPanel, { behaviour, anyDirection }: SeamFabric): Float64Array {
   const share = (e: number, range: { min: number; max: number } | undefined): number =>
     range === undefined ? 0 : e >= 0 ? e / Math.max(1e-4, range.max) : e / Math.min(-1e-4, range.min);
-  const { strain } = flat;
-  const { behaviour, anyDirection } = fabric;
-  for (let t = 0; t < count; t++) {
-    area[t] = triangleArea(mesh, t);
-    total += area[t];
+  return Float64Array.from(strain.major, (_, t) => {
     let u = Math.max(share(strain.major[t], anyDirection), share(strain.minor[t], anyDirection));
     if (behaviour) {
       u = Math.max(
@@ -76,8 +68,15 @@ export function panelUse(mesh: TriangleMesh, flat: FlatPanel, fabric: SeamFabric
         share(strain.shear[t], behaviour.shear),
       );
     }
-    use[t] = Number.isFinite(u) ? u : 10;
-  }
+    return Number.isFinite(u) ? u : 10;
+  });
+}
+
+/** Measures a panel against its fabric from the flattener's strain. */
+export function panelUse(mesh: TriangleMesh, flat: FlatPanel, fabric: SeamFabric): PanelUse {
+  const use = usedShares(flat, fabric);
+  const area = Float64Array.from(use, (_, t) => triangleArea(mesh, t));
+  const total = area.reduce((sum, a) => sum + a, 0);
   const order = Array.from(use.keys()).sort((a, b) => use[a] - use[b]);
   let seen = 0;
   let over = 0;

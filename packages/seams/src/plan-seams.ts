@@ -1,6 +1,7 @@
 import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
+import { createBridge } from "./bridge-grooves";
 import { barRejected, checkDecisions, settledCuts } from "./decisions";
 import { finishPlan, verify, type FoundGroup, type Verified } from "./finish-plan";
 import { mendOpenings } from "./mend-openings";
@@ -54,6 +55,21 @@ export function inputOf(mesh: TriangleMesh, options: PlanOptions): PlanInput {
 
 /** Does the work of {@link planSeams}. */
 export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
+  const bridge = createBridge(mesh);
+  let asked = false;
+  let best = solveForm(mesh, options, (surface, state) => (asked ||= bridge.wouldHelp(surface, state)));
+  const ready = (): boolean => (best.done.valid && best.done.within) || !best.complete;
+  if (ready() || !(asked || bridge.wouldHelpPlan(best.input, best.done))) return best;
+  const bridged = solveForm(bridge.form().mesh, options);
+  if (isBetter(bridged.done, best.done)) best = { ...bridged, issues: [bridge.issue(), ...bridged.issues] };
+  if (ready() || !asked) return best;
+  // Bridging was no way out: so the form as it is, with all that can be tried.
+  const plain = solveForm(mesh, options);
+  return isBetter(plain.done, best.done) ? plain : best;
+}
+
+/** Plans a form as it is; `givesUp` see {@link RunOptions}. */
+function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOptions["givesUp"]): Solved {
   const input = inputOf(mesh, options);
   const size = options.searchTriangles ?? searchSize(input);
   const form = makeSearchForm(input, size, options.symmetry);
@@ -75,6 +91,7 @@ export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
     rules: input.rules,
     hardRules: input.hardRules,
     finer: () => (finer ??= form.surface(1, true)),
+    givesUp,
     settled: settledCuts(form, options.decisions ?? []),
     effort: options.effort ?? "normal",
     signal: options.signal,

@@ -93,7 +93,8 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
     const dearest = run.best.state.accepted ? 1.4 * groupCost(run.best.groups, options.prices) : Infinity;
     run.attempt(() => run.finish(search, dearest, share()));
   }
-  if (!run.best.state.accepted) run.attempt(() => run.insist(found));
+  if (!run.best.state.accepted && !options.givesUp?.(surface, run.best.state))
+    run.attempt(() => run.insist(found));
   return run.result();
 }
 

@@ -13,7 +13,7 @@ import {
   type Search,
 } from "./greedy";
 import { openSurface } from "./open-surface";
-import { evaluate } from "./search-state";
+import { evaluate, type SearchState } from "./search-state";
 import { splitWidths } from "./split-width";
 import { FIRST_MARK, type SearchSurface } from "./search-surface";
 
@@ -36,6 +36,8 @@ export interface RunOptions extends WorkOptions {
   readonly settling?: boolean;
   /** The surface with its sharp corners divided, for what the plain one does not bring inside the limits. */
   readonly finer?: (() => SearchSurface) | undefined;
+  /** Says that what is over the limits is to be mended on the form: then no cuts that are hard to sew are looked for. */
+  readonly givesUp?: ((surface: SearchSurface, state: SearchState) => boolean) | undefined;
 }
 
 /** What the search found. */

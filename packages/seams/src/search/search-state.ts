@@ -495,8 +495,8 @@ export function violationIn(surface: SearchSurface, state: SearchState, zone: Re
 const WORST = 4;
 
 /** What a budget share above 1 counts. Bounded: a search that sees few spots far over cuts them off one by one. */
-function overrun(used: number): number {
-  const e = used - 1;
+export function overrun(used: number): number {
+  const e = Math.max(0, used - 1);
   return Math.min(WORST, e * e + 0.2 * e);
 }
 
