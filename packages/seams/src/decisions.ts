@@ -1,10 +1,10 @@
 import type { Point3 } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 import { triangleMiddle, type PlanInput } from "./plan-input";
-import type { SearchForm } from "./search-form";
+import type { Anchors, SearchForm } from "./search-form";
 import type { CutKind } from "./search/candidates";
-import type { SettledCut } from "./search/run-search";
-import type { SeamArc, SeamDecision, SeamPlan } from "./types";
+import type { SettledCut, StandingPaths } from "./search/run-search";
+import type { SeamArc, SeamDecision, SeamPlan, StandingCut } from "./types";
 
 /** Radius of the tube that a rejection bars, mm. @remarks judgement; no source */
 export const REJECT_RADIUS = 40;
@@ -14,6 +14,12 @@ export const REJECT_RADIUS = 40;
  * as it was, and what joins it to an edge is a suggestion of its own.
  */
 const KEPT_END = 15;
+
+/** Lines that differ by no more than this are one, mm. */
+const SAME_LINE = 5;
+
+/** Kinds that a plan suggests. */
+const STANDING = ["opening", "seam", "dart", "fold", "gusset", "width"];
 
 const ACTIONS = ["accept", "lock", "reject", "nudge"];
 
@@ -48,7 +54,20 @@ export function decide(
       { fix: "Give `to`." },
     );
   }
-  return { action, kind: arc.kind, line: arc.line, ...more };
+  return { action, kind: arc.kind, line: arc.line, ...more, rest: standing(plan.arcs, arc) };
+}
+
+/** The open suggestions beside one; cuts that belong together as one. */
+function standing(arcs: readonly SeamArc[], decided: SeamArc): StandingCut[] {
+  const out: StandingCut[] = [];
+  const done = new Set([decided.id, decided.partner]);
+  for (const { id, kind, origin, state, line, partner } of arcs) {
+    if (origin !== "suggestion" || state !== "proposed" || done.has(id)) continue;
+    const other = partner === undefined ? undefined : arcs.find((arc) => arc.id === partner);
+    out.push({ kind, lines: other ? [line, other.line] : [line] });
+    done.add(partner);
+  }
+  return out;
 }
 
 /** Bars the tubes round rejected cuts. */
@@ -63,18 +82,59 @@ export function barRejected(input: PlanInput, decisions: readonly SeamDecision[]
   return { ...input, weight };
 }
 
-/** Cuts that stay, on the search's mesh; a nudged one with its end moved. */
-export function settledCuts(form: SearchForm, decisions: readonly SeamDecision[]): SettledCut[] {
-  const kept = decisions.filter((decision) => decision.action !== "reject");
-  return kept.map((decision, i) => ({
-    id: `${decision.action === "lock" ? "locked" : "accepted"}${i + 1}`,
-    kind: decision.kind as CutKind,
-    path: form.toSearch(
-      decision.action === "nudge" ? nudged(decision) : decision.line,
-      decision.kind === "dart" || decision.kind === "gusset" ? "start" : "both",
-      decision.action === "nudge" ? Infinity : KEPT_END,
-    ),
-  }));
+/** Cuts of earlier plans on the search's mesh. */
+export interface KeptCuts {
+  /** Cuts that stay; a nudged one with its end moved. */
+  readonly settled: SettledCut[];
+  /** What stood beside the last decision, as far as the form still has those places: to begin with. */
+  readonly standing: StandingPaths[];
+}
+
+/** Writes the cuts that decisions know of on the search's mesh. */
+export function keptCuts(form: SearchForm, decisions: readonly SeamDecision[]): KeptCuts {
+  const last = decisions.filter(({ rest }) => rest).at(-1);
+  const rest = last?.rest ?? [];
+  const isNear = (line: readonly Point3[]): boolean => form.isNear(line, KEPT_END);
+  const near = rest.filter(
+    ({ lines }) =>
+      lines.every(isNear) &&
+      !lines.some((line) => decisions.some((decision) => isSameLine(line, decision.line))),
+  );
+  // Of the plan that the last decision was made about; what was refused of earlier ones has been made good since.
+  const refused = decisions.filter(
+    (one) =>
+      one.action === "reject" &&
+      isNear(one.line) &&
+      (one === last || rest.some(({ lines }) => lines.some((line) => isSameLine(line, one.line)))),
+  );
+  const stand = (cuts: readonly StandingCut[]): StandingPaths[] =>
+    cuts.map(({ kind, lines }) => ({
+      kind: kind as CutKind,
+      paths: lines.map((line) => form.toSearch(line, anchorsOf(kind), KEPT_END)),
+    }));
+  // In the order in which they may end on each other.
+  const openings = stand(near.filter(({ kind }) => kind === "opening"));
+  const settled = decisions
+    .filter(({ action }) => action !== "reject")
+    .map((decision, i) => ({
+      id: `${decision.action === "lock" ? "locked" : "accepted"}${i + 1}`,
+      kind: decision.kind as CutKind,
+      path: form.toSearch(
+        decision.action === "nudge" ? nudged(decision) : decision.line,
+        anchorsOf(decision.kind),
+        decision.action === "nudge" ? Infinity : KEPT_END,
+      ),
+    }));
+  const others = stand(near.filter(({ kind }) => kind !== "opening"));
+  const gone = stand(refused.map(({ kind, line }) => ({ kind, lines: [line] })));
+  return {
+    settled,
+    standing: [...openings, ...others, ...gone.map((cut) => ({ ...cut, refused: true }))],
+  };
+}
+
+function anchorsOf(kind: SeamDecision["kind"]): Anchors {
+  return kind === "dart" || kind === "gusset" ? "start" : "both";
 }
 
 /** The line with one end moved and the other kept, the way between sheared along. */
@@ -103,12 +163,16 @@ export function checkDecisions(decisions: readonly SeamDecision[]): void {
         limit: ACTIONS.join(", "),
       });
     }
-    if (
-      !Array.isArray(decision.line) ||
-      decision.line.length < 2 ||
-      !decision.line.flat().every(Number.isFinite)
-    ) {
+    if (!isLine(decision.line)) {
       fail("seams/bad-option", `Decision ${i} needs a line of at least two points.`, at);
+    }
+    if (decision.rest !== undefined && !isRest(decision.rest)) {
+      fail(
+        "seams/bad-option",
+        `The rest of decision ${i} is no list of cuts, each with its kind and its lines of at least two points.`,
+        { path: ["decisions", i, "rest"] },
+        { fix: "Leave it out: then the plan is looked for from the start." },
+      );
     }
     if (decision.action !== "reject" && ["given", "border"].includes(decision.kind)) {
       fail("seams/bad-option", `Decision ${i} is about a ${decision.kind} line.`, at, {
@@ -116,6 +180,41 @@ export function checkDecisions(decisions: readonly SeamDecision[]): void {
       });
     }
   });
+}
+
+/** Whether two lines are one cut: their ends and the places between lie on each other. */
+function isSameLine(a: readonly Point3[], b: readonly Point3[]): boolean {
+  const at = (line: readonly Point3[], share: number): Point3 => line[Math.round(share * (line.length - 1))];
+  return (
+    Math.abs(lengthOf(a) - lengthOf(b)) < SAME_LINE &&
+    [0, 0.5, 1].every((share) => gap(at(a, share), at(b, share)) < SAME_LINE)
+  );
+}
+
+function lengthOf(line: readonly Point3[]): number {
+  return line.reduce((sum, p, i) => (i > 0 ? sum + gap(p, line[i - 1]) : 0), 0);
+}
+
+function isLine(line: unknown): boolean {
+  return (
+    Array.isArray(line) &&
+    line.length >= 2 &&
+    line.every((point) => Array.isArray(point) && point.length === 3 && point.every(Number.isFinite))
+  );
+}
+
+function isRest(rest: unknown): boolean {
+  return (
+    Array.isArray(rest) &&
+    rest.every(
+      (cut: Partial<StandingCut> | null) =>
+        typeof cut?.kind === "string" &&
+        STANDING.includes(cut.kind) &&
+        Array.isArray(cut.lines) &&
+        cut.lines.length > 0 &&
+        cut.lines.every(isLine),
+    )
+  );
 }
 
 function gap(a: Point3, b: Point3): number {

@@ -135,6 +135,9 @@ export function verify(
   };
 }
 
+/** More than any panel that keeps the rule is over. */
+const BROKEN = 10;
+
 /**
  * The flattener's own panels when they keep the limits, else the first others that do when they are as valid, else the best
  * of all.
@@ -153,7 +156,9 @@ function betterOf(
       const fabric = input.fabrics[cutting.patches[i].region];
       const use = panelUse(cutting.patches[i].mesh, panel, fabric);
       const astray = panel.grain.p95 / (fabric.maxPileAngle ?? 180) - 1;
-      return Math.max(worst, use.overArea + Math.max(0, use.peak - 1), astray);
+      // What keeps the rule comes before what is a little less over on the whole.
+      const broken = use.within && astray <= 0 ? 0 : BROKEN;
+      return Math.max(worst, broken + use.overArea + Math.max(0, use.peak - 1), astray);
     }, 0);
   let best = shaped;
   for (const other of others) {

@@ -85,10 +85,14 @@ function turn(corner: Point, forward: Point, back: Point): number {
 export function necks(outline: FlatOutline, least: number): OutlineFault[] {
   const { points, cut, along, total } = resampled(outline, Math.max(3, least / 5));
   const n = points.length;
+  const x = Float64Array.from(points, (p) => p[0]);
+  const y = Float64Array.from(points, (p) => p[1]);
   const worst = new Map<number, OutlineFault>();
   for (let i = 0; i < n; i++) {
     for (let j = i + 1; j < n; j++) {
       if (cut[i] < 0 && cut[j] < 0) continue;
+      // Most pairs are far apart: the cheap question first.
+      if (Math.abs(x[j] - x[i]) >= least || Math.abs(y[j] - y[i]) >= least) continue;
       const d = distance(points[i], points[j]);
       if (d >= least) continue;
       const way = Math.min(along[j] - along[i], total - along[j] + along[i]);
@@ -180,9 +184,12 @@ function across(a: Point, b: Point, outline: readonly Point[]): boolean {
 function inside([x, y]: Point, outline: readonly Point[]): boolean {
   let odd = false;
   for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
-    const [ax, ay] = outline[i];
-    const [bx, by] = outline[j];
-    if (ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax) odd = !odd;
+    const ay = outline[i][1];
+    const by = outline[j][1];
+    if (ay > y === by > y) continue;
+    const ax = outline[i][0];
+    const bx = outline[j][0];
+    if (x < ((bx - ax) * (y - ay)) / (by - ay) + ax) odd = !odd;
   }
   return odd;
 }

@@ -34,5 +34,6 @@ export type {
   SeamPlan,
   SeamZone,
   SewabilityRules,
+  StandingCut,
 } from "./types";
 export { isPeltryError, PeltryError, type Issue } from "@peltry/issues";

@@ -2,9 +2,10 @@ import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
 import { createBridge } from "./bridge-grooves";
-import { barRejected, checkDecisions, settledCuts } from "./decisions";
+import { barRejected, checkDecisions, keptCuts } from "./decisions";
 import { finishPlan, verify, type FoundGroup, type Verified } from "./finish-plan";
 import { mendOpenings } from "./mend-openings";
+import { inOwnFrame } from "./own-frame";
 import { curveTo } from "./plan-curve";
 import { readPlanInput, type PlanInput } from "./plan-input";
 import { continueSearch, runSearch, type RunOptions, type RunResult } from "./search/run-search";
@@ -71,8 +72,9 @@ export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
 /** Plans a form as it is; `givesUp` see {@link RunOptions}. */
 function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOptions["givesUp"]): Solved {
   const input = inputOf(mesh, options);
-  const size = options.searchTriangles ?? searchSize(input);
-  const form = makeSearchForm(input, size, options.symmetry);
+  const own = inOwnFrame(input, options);
+  const size = options.searchTriangles ?? searchSize(own.input);
+  const form = makeSearchForm(own.input, size, own.symmetry);
   const issues: Issue[] = [];
   if (options.symmetry && !form.mirrored) {
     issues.push({
@@ -91,8 +93,8 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
     rules: input.rules,
     hardRules: input.hardRules,
     finer: () => (finer ??= form.surface(1, true)),
-    givesUp,
-    settled: settledCuts(form, options.decisions ?? []),
+    givesUp: givesUp && ((surface, state) => givesUp({ ...surface, mesh: own.asGiven(surface.mesh) }, state)),
+    ...keptCuts(form, own.decisions),
     effort: options.effort ?? "normal",
     signal: options.signal,
     onProgress: options.onProgress,
@@ -106,17 +108,17 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
       { fix: "Close its handles, or draw the seams that open it." },
     );
   }
-  let proved = prove(input, form, result);
+  let proved = withoutCrumbs(input, prove(input, own.input, form, result));
   for (const share of SHARES.slice(1)) {
     if ((proved.done.valid && proved.done.within) || result.cancelled || !result.search.state.accepted) break;
-    const next = tighten(form, result, share, run);
+    const next = tighten(form, result, proved.dropped, share, run);
     if (!next) break;
     result = { ...next, curve: result.curve };
-    const again = prove(input, form, next);
+    const again = withoutCrumbs(input, prove(input, own.input, form, next));
     // A tighter plan that came out no better is no reason to sew more.
     if (isBetter(again.done, proved.done)) proved = again;
   }
-  const { groups, done } = withoutCrumbs(input, proved);
+  const { groups, done } = proved;
   options.onProgress?.({ stage: "done", done: 1 });
   const curve = curveTo(result.curve, groups, done);
   return { input, groups, done, curve, complete: !result.cancelled, issues };
@@ -129,12 +131,12 @@ export interface Proved {
 }
 
 /** Carries cuts to the full form and proves them there. */
-function prove(input: PlanInput, form: SearchForm, { search, surface }: RunResult): Proved {
+function prove(input: PlanInput, own: PlanInput, form: SearchForm, { search, surface }: RunResult): Proved {
   const start = form.same ? startFrom(search.state) : undefined;
   const groups = foundGroups(form, search.groups);
   const done = verify(input, groups, start, {}, surface.fine);
   if (done) return { groups, done };
-  const mended = [...groups, ...mendOpenings(input, groups)];
+  const mended = [...groups, ...mendOpenings(own, groups)];
   const again = verify(input, mended, start, {}, surface.fine);
   if (again) return { groups: mended, done: again };
   return fail(
@@ -153,19 +155,26 @@ function isBetter(a: Verified, b: Verified): boolean {
   return over(a) < over(b);
 }
 
-/** Takes away darts that came out too small to be sewn: what they took up is eased in. */
-function withoutCrumbs(input: PlanInput, proved: Proved): Proved {
+/** Takes away darts that came out too small to be sewn: what they took up is eased in. Says which, by their place. */
+function withoutCrumbs(input: PlanInput, proved: Proved): Proved & { dropped: ReadonlySet<number> } {
   const small = new Set(crumbs(input.rules, proved.groups, proved.done));
-  if (small.size === 0) return proved;
+  const dropped = new Set(proved.groups.flatMap((group, i) => (small.has(group) ? [i] : [])));
+  if (small.size === 0) return { ...proved, dropped };
   const groups = proved.groups.filter((group) => !small.has(group));
   const done = verify(input, groups, undefined, {}, proved.done.fine);
-  return done ? { groups, done } : proved;
+  return { ...(done ? { groups, done } : proved), dropped };
 }
 
-/** Goes on from the cuts found, with narrower limits. */
-function tighten(form: SearchForm, result: RunResult, share: number, run: RunOptions): RunResult | undefined {
+/** Goes on from the cuts found, but for those dropped, with narrower limits. */
+function tighten(
+  form: SearchForm,
+  result: RunResult,
+  dropped: ReadonlySet<number>,
+  share: number,
+  run: RunOptions,
+): RunResult | undefined {
   const surface = { ...form.surface(share, result.surface.fine), eased: result.surface.eased };
-  const { groups } = result.search;
+  const groups = result.search.groups.filter((_, i) => !dropped.has(i));
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 80 });
   if (!state) return undefined;
   const start: Search = { state, groups };

@@ -8,6 +8,7 @@ import {
   tracePath,
   triangleArea,
   type Point3,
+  type SurfaceLocator,
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
@@ -27,6 +28,8 @@ export interface SearchForm {
   ) => SurfacePoint[][];
   /** A line in space written on the search's mesh; its anchored ends go to a line within `reach` mm, at any distance by default. */
   readonly toSearch: (line: readonly Point3[], anchored: Anchors, reach?: number) => SurfacePoint[];
+  /** Whether every point of a line in space is within `reach` mm of the form. */
+  readonly isNear: (line: readonly Point3[], reach: number) => boolean;
   /** Cuts come in mirror pairs. */
   readonly mirrored: boolean;
   /** Nothing was changed: places are the same on both. */
@@ -56,6 +59,7 @@ export function makeSearchForm(
       mirrored: mirror !== undefined,
       toFull: (paths) => paths.map((path) => [...path]),
       toSearch: createProjection(input.mesh, full, lineEdges(full, input.regions, lines)),
+      isNear: nearTo(input.mesh),
       same: true,
     };
   }
@@ -71,6 +75,7 @@ export function makeSearchForm(
       surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share, work, fine),
     toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
     toSearch: createProjection(coarse.mesh, refinement, lineEdges(refinement, regions, coarseLines)),
+    isNear: nearTo(coarse.mesh),
     mirrored: false,
     same: false,
   };
@@ -189,6 +194,14 @@ function createProjection(
     const traced = tracePath(refinement, places);
     for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
     return traced;
+  };
+}
+
+function nearTo(mesh: TriangleMesh): SearchForm["isNear"] {
+  let locator: SurfaceLocator | undefined;
+  return (line, reach) => {
+    const { nearest } = (locator ??= createSurfaceLocator(mesh));
+    return line.every((point) => nearest(point).distance <= reach);
   };
 }
 

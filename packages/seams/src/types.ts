@@ -89,6 +89,18 @@ export interface SeamDecision {
   readonly to?: Point3 | undefined;
   /** Which end moves: the edge end (`root`) or the other (`tip`); `root` by default. */
   readonly end?: "root" | "tip" | undefined;
+  /**
+   * What else that plan suggested. The next plan begins with it, so that it comes quickly and leaves alone what nobody
+   * complained of; without it, or where that leads nowhere, the search begins anew. Of several decisions the last one counts.
+   */
+  readonly rest?: readonly StandingCut[] | undefined;
+}
+
+/** A suggestion of a plan that nobody has decided about. Plain data, as {@link SeamDecision}. */
+export interface StandingCut {
+  readonly kind: SeamKind;
+  /** Points in space, mm: one line, or two that belong together. */
+  readonly lines: readonly (readonly Point3[])[];
 }
 
 /** Options of {@link planSeams}. */

@@ -39,6 +39,21 @@ function heron(mesh: TriangleMesh, a: number, b: number, c: number): number {
   return Math.sqrt(Math.max(0, s * (s - x) * (s - y) * (s - z)));
 }
 
+/** Turns about an axis through the origin. @source Rodrigues' formula */
+function rotation(axis: Point3, angle: number): (p: Point3) => Point3 {
+  const size = Math.hypot(...axis);
+  const [x, y, z] = axis.map((k) => k / size);
+  const [c, s] = [Math.cos(angle), Math.sin(angle)];
+  return ([a, b, d]) => {
+    const along = (1 - c) * (x * a + y * b + z * d);
+    return [
+      c * a + s * (y * d - z * b) + along * x,
+      c * b + s * (z * a - x * d) + along * y,
+      c * d + s * (x * b - y * a) + along * z,
+    ];
+  };
+}
+
 describe("planSeams", () => {
   it("asks for nothing on a cylinder and a cone that are open [oracle: developable surfaces]", () => {
     for (const mesh of [cylinder(80, 300, { triangles: 600 }), coneBand(25, 60, 300, { triangles: 600 })]) {
@@ -112,16 +127,27 @@ describe("planSeams", () => {
 
   it("gives the same bytes twice, and the same plan after a rigid motion [metamorphic]", () => {
     const mesh = bump(700);
-    const turn = ([x, y, z]: Point3): Point3 => [z + 11, y - 7, -x + 3];
-    const moved = { triangles: mesh.triangles, positions: mesh.positions.slice() };
-    for (let v = 0; v < moved.positions.length; v += 3) {
-      const [x, y, z] = turn([mesh.positions[v], mesh.positions[v + 1], mesh.positions[v + 2]]);
-      moved.positions.set([x, y, z], v);
-    }
+    // Turned by 77° about an odd axis, shifted by metres, and its mirror image.
+    const turn = rotation([3, -1, 2], 1.344);
+    const moves = [
+      ([x, y, z]: Point3): Point3 => [x + 4711.3, y - 1234.5, z + 0.07],
+      (p: Point3): Point3 => turn(p).map((x, k) => x + 1000 * k) as unknown as Point3,
+      ([x, y, z]: Point3): Point3 => [5 - x, y, z],
+    ];
     const a = planSeams(mesh, { limit: 0.05 });
     expect(JSON.stringify(planSeams(mesh, { limit: 0.05 }))).toBe(JSON.stringify(a));
-    const b = planSeams(moved, { limit: 0.05 });
-    expect(b.totals.suggestedLength / a.totals.suggestedLength).toBeCloseTo(1, 3);
+    for (const move of moves) {
+      const positions = mesh.positions.slice();
+      for (let v = 0; v < positions.length; v += 3)
+        positions.set(move([positions[v], positions[v + 1], positions[v + 2]]), v);
+      const b = planSeams({ triangles: mesh.triangles, positions }, { limit: 0.05 });
+      // Not only as long: the very same places of the same triangles.
+      expect(b.sourcePoint).toEqual(a.sourcePoint);
+      expect(b.arcs.map(({ kind, path }) => [kind, path])).toEqual(
+        a.arcs.map(({ kind, path }) => [kind, path]),
+      );
+      expect(Math.abs(b.totals.suggestedLength / a.totals.suggestedLength - 1)).toBeLessThan(1e-12);
+    }
     expect(structuredClone(a)).toEqual(a);
   });
 

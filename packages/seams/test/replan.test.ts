@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Point3 } from "@peltry/geometry";
 import { sphericalCap } from "../../../test-fixtures/src/shapes";
-import { decide, planSeams, type SeamPlan } from "../src/index";
+import { decide, planSeams, type SeamDecision, type SeamPlan } from "../src/index";
 import { bump } from "./forms";
 
 const suggested = (plan: SeamPlan) => plan.arcs.filter(({ origin }) => origin === "suggestion");
@@ -69,6 +69,54 @@ describe("plans made again", () => {
     expect(gap(locked[0].line.at(-1)!, kept.line.at(-1)!)).toBeLessThan(1);
     for (const { line } of suggested(again))
       for (const p of line) expect(gap(p, refused.line[0])).toBeGreaterThan(10);
+  });
+
+  it("leaves alone what nobody complained of when one dart is refused, and costs no more than a search from nothing [metamorphic]", () => {
+    const mesh = sphericalCap(100, 80, { triangles: 500 });
+    const plan = planSeams(mesh, { limit: 0.06 });
+    const [refused, ...others] = suggested(plan);
+    expect(others.length).toBeGreaterThan(1);
+    const no = decide(plan, refused.id, "reject", { radius: 15 });
+    expect(no.rest?.flatMap(({ lines }) => lines)).toEqual(others.map(({ line }) => line));
+    // Plain data: the same after a trip through a file, and the same each time.
+    const decisions = [JSON.parse(JSON.stringify(no)) as SeamDecision];
+    const again = planSeams(mesh, { limit: 0.06, decisions });
+    expect(JSON.stringify(planSeams(mesh, { limit: 0.06, decisions: [no] }))).toBe(JSON.stringify(again));
+    expect(again.withinLimits).toBe(true);
+    const now = suggested(again).map(({ line }) => line[0]);
+    const kept = others.filter(({ line }) => now.some((root) => gap(root, line[0]) < 6));
+    expect(kept.length).toBeGreaterThanOrEqual(others.length - 1);
+    const { rest: _, ...bare } = no;
+    const anew = planSeams(mesh, { limit: 0.06, decisions: [bare] });
+    expect(again.totals.suggestedPrice).toBeLessThan(1.05 * anew.totals.suggestedPrice);
+  });
+
+  it("passes over cuts that the form does not have, and names a list of them that is none [failing input]", () => {
+    const mesh = sphericalCap(100, 60, { triangles: 400 });
+    const line: Point3[] = [
+      [80, 60, 0],
+      [60, 80, 0],
+    ];
+    const far: Point3[] = [
+      [900, 0, 0],
+      [900, 50, 0],
+    ];
+    const refuse = (rest: unknown): SeamDecision =>
+      ({ action: "reject", kind: "dart", line, radius: 10, rest }) as SeamDecision;
+    const plan = planSeams(mesh, { limit: 0.07, decisions: [refuse([{ kind: "dart", lines: [far] }])] });
+    expect(plan.withinLimits).toBe(true);
+    for (const rest of [
+      7,
+      [null],
+      [{ kind: "given", lines: [line] }],
+      [{ kind: "dart", lines: [] }],
+      [{ kind: "dart", lines: [[[0, 0, NaN], ...line]] }],
+      [{ kind: "dart", lines: [line.slice(1)] }],
+    ]) {
+      expect(() => planSeams(mesh, { limit: 0.07, decisions: [refuse(rest)] })).toThrowError(
+        expect.objectContaining({ code: "seams/bad-option" }) as Error,
+      );
+    }
   });
 
   it("keeps a locked dart as long as it was when the cut that it began on is gone; what joins it to the edge is another cut", () => {

@@ -35,6 +35,9 @@ export interface BestSearch {
 /** Structured starts that are followed to the end, by effort. */
 const FOLLOWED = Object.freeze({ quick: 0, normal: 2, thorough: 6 });
 
+/** What a cut costs at least that runs where none may go. */
+const FORBIDDEN = 1e5;
+
 /** Share of the work's budget that one start may use, and after which no further one is begun. */
 const EACH = 0.35;
 const LATE = 0.8;
@@ -279,7 +282,7 @@ class Run {
   }
 }
 
-function greedyOptions(
+export function greedyOptions(
   options: RunOptions,
   asked = options.rules,
 ): Omit<GreedyOptions, "onRound"> & { minDart: number } {
@@ -318,6 +321,8 @@ function leads(
     const added = groups.map((paths): CutGroup =>
       makeGroup(surface, kind, paths, { round: 0, scale, before, after: 0 }),
     );
+    // Fans and gores ask nobody whether they may go there.
+    if (!added.every(({ cost }) => cost < FORBIDDEN)) continue;
     const state = evaluate(surface, allCuts([...start.groups, ...added]), {
       from: start.state,
       keep: start.state,
@@ -353,7 +358,7 @@ function costToGo(violation: number, rounds: readonly Search[], { prices }: RunO
   return Infinity;
 }
 
-function curvePoint({ state, groups }: Search): CurvePoint {
+export function curvePoint({ state, groups }: Search): CurvePoint {
   const own = groups.filter((group) => group.kind !== "opening");
   return {
     cuts: own.reduce((sum, group) => sum + group.cuts.length, 0),
@@ -365,7 +370,7 @@ function curvePoint({ state, groups }: Search): CurvePoint {
 }
 
 /** Of all points seen those that no shorter one beats, up to the plan itself. */
-function frontier(points: readonly CurvePoint[], plan: CurvePoint): CurvePoint[] {
+export function frontier(points: readonly CurvePoint[], plan: CurvePoint): CurvePoint[] {
   const order = points
     .filter((point) => point.length < plan.length && !point.accepted)
     .sort((a, b) => a.length - b.length || a.worst - b.worst);

@@ -31,6 +31,9 @@ export interface Candidate {
 /** Shorter cuts than this are noise, mm. */
 const LEAST_LENGTH = 15;
 
+/** A vertex no further than this from a place is at it, mm: about an edge of the search's mesh. */
+const AT_PLACE = 20;
+
 /** Where a patch asks more than this of its fabric, halving it is worth a try. */
 const HALVE_ABOVE = 1.5;
 
@@ -62,12 +65,16 @@ export function patchSurface(
   };
 }
 
-/** Cuts that might help a patch, cheapest paths only. `wide` looks at more and smaller ones. */
+/**
+ * Cuts that might help a patch, cheapest paths only. `wide` looks at more and smaller ones; with `places`, mm, only those
+ * through or to the inner vertices there.
+ */
 export function makeCandidates(
   surface: SearchSurface,
   state: SearchState,
   index: number,
   wide = false,
+  places?: readonly Point3[],
 ): Candidate[] {
   const patch = state.patches[index];
   const n = patch.sourceVertex.length;
@@ -79,7 +86,10 @@ export function makeCandidates(
   const stop = graph.closedNodes();
   const rim = rimNodes(graph, patch, geodesic);
   const out: Candidate[] = [];
-  for (const tip of pickTips(state, index, scale, border, surface, wide)) {
+  const tips = places
+    ? verticesAt(patch, border, places)
+    : pickTips(state, index, scale, border, surface, wide);
+  for (const tip of tips) {
     const field = graph.costsFrom([[tip, 0]], stop);
     const ends = pickEnds(rim, field, wide);
     const straight = ends.map((end) => straightenPath(geodesic, nodePath(graph, field, end), true));
@@ -108,6 +118,7 @@ export function makeCandidates(
       if (wedge) out.push(wedge);
     }
   }
+  if (places) return withMirrors(surface, dropDoubles(surface, out));
   if (wide || state.measures[index].smoothPeak > HALVE_ABOVE)
     for (const path of halvingLines(state, index)) out.push(measured(surface, "seam", [path], 0));
   const { pile95 } = state.measures[index];
@@ -143,6 +154,23 @@ function measured(
     length += stations.length[path.length - 1];
   }
   return { kind, paths, cost, length, scale };
+}
+
+/** Inner vertices of a patch at some places, where it reaches there. */
+function verticesAt({ positions }: SearchPatch, border: Uint8Array, places: readonly Point3[]): number[] {
+  const out = new Set<number>();
+  for (const place of places) {
+    let best = -1;
+    let least = AT_PLACE;
+    border.forEach((isBorder, v) => {
+      const gap = Math.hypot(...[0, 1, 2].map((k) => positions[3 * v + k] - place[k]));
+      if (isBorder || gap >= least) return;
+      least = gap;
+      best = v;
+    });
+    if (best >= 0) out.add(best);
+  }
+  return [...out];
 }
 
 /** Extremes of the scale field, and the place where most of the budget is overrun away from the border. */

@@ -1,5 +1,5 @@
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
-import type { SurfacePoint } from "@peltry/geometry";
+import type { Point3, SurfacePoint } from "@peltry/geometry";
 import { makeCandidates, type Candidate, type CutKind } from "./candidates";
 import { evaluate, violationIn, type SearchCut, type SearchState } from "./search-state";
 import { pathStations, type SearchSurface } from "./search-surface";
@@ -105,6 +105,8 @@ export interface GreedyOptions extends WorkOptions {
   readonly onRound?: (search: Search) => void;
   /** Triangles of the surface whose violation alone counts; all when absent. */
   readonly zone?: ReadonlySet<number> | undefined;
+  /** Only cuts to or through these places, mm. */
+  readonly places?: readonly Point3[] | undefined;
   /** Few long cuts rather than many short ones that each remove a little for little. */
   readonly haste?: boolean | undefined;
   /** Gives up once the cuts cost more than this. */
@@ -149,7 +151,7 @@ export function bestAddition(
   // Most rounds are settled by a few finalists; only where none helps are all of them tried.
   const passes = options.zone ? [true] : [false, true];
   for (const { i, all } of passes.flatMap((all) => order.map(({ i }) => ({ i, all })))) {
-    const candidates = makeCandidates(surface, state, i, all);
+    const candidates = makeCandidates(surface, state, i, all, options.places);
     const ranked = screen(surface, search, candidates, round, options);
     const finalists = ranked.slice(0, all ? 24 : (options.finalists ?? 6));
     const scored: { search: Search; score: number }[] = [];

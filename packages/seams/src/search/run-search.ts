@@ -1,7 +1,7 @@
 import type { WorkOptions } from "@peltry/issues";
 import type { SurfacePoint } from "@peltry/geometry";
 import type { SewabilityRules } from "../types";
-import { bestSearch } from "./best-search";
+import { bestSearch, type BestSearch } from "./best-search";
 import type { CutKind } from "./candidates";
 import {
   allCuts,
@@ -13,6 +13,7 @@ import {
   type Search,
 } from "./greedy";
 import { openSurface } from "./open-surface";
+import { searchFrom, sortStanding } from "./search-from";
 import { evaluate, type SearchState } from "./search-state";
 import { splitWidths } from "./split-width";
 import { FIRST_MARK, type SearchSurface } from "./search-surface";
@@ -24,6 +25,14 @@ export interface SettledCut {
   readonly path: readonly SurfacePoint[];
 }
 
+/** A suggestion of the plan before, to begin with. */
+export interface StandingPaths {
+  readonly kind: CutKind;
+  readonly paths: readonly (readonly SurfacePoint[])[];
+  /** It was refused just now: another way to its tip may do. */
+  readonly refused?: boolean;
+}
+
 /** What the search is to do. */
 export interface RunOptions extends WorkOptions {
   readonly prices: Prices;
@@ -31,6 +40,7 @@ export interface RunOptions extends WorkOptions {
   /** What is asked where nothing that keeps the rules keeps the limits. */
   readonly hardRules: SewabilityRules;
   readonly settled: readonly SettledCut[];
+  readonly standing: readonly StandingPaths[];
   readonly effort: "quick" | "normal" | "thorough";
   /** Goes on from what is there; no other starts are looked for. */
   readonly settling?: boolean;
@@ -51,21 +61,46 @@ export interface RunResult {
 
 /** Opens the form, adds cuts until the fabrics can follow, and takes away what is not needed. */
 export function runSearch(surface: SearchSurface, options: RunOptions): RunResult | undefined {
+  const { standing, lost } = sortStanding(surface, options.standing);
+  const anew = (): RunResult | undefined => {
+    surface.work.spent = 0;
+    const start = openForm(surface, options.settled, []);
+    return start && continueSearch(surface, start, options);
+  };
+  if (options.standing.length === 0) return anew();
+  // Those are there before anything is suggested.
+  const isBase = ({ kind }: StandingPaths): boolean => kind === "opening" || kind === "width";
+  const start = openForm(surface, options.settled, standing.filter(isBase));
+  const rest = standing.filter((cut) => !isBase(cut));
+  const found = start && searchFrom(surface, start, rest, lost, options);
+  return found ? withinWidths(found, options) : anew();
+}
+
+/** The form with its settled cuts and those that it cannot be laid flat without. */
+function openForm(
+  surface: SearchSurface,
+  settled: readonly SettledCut[],
+  openings: readonly StandingPaths[],
+): Search | undefined {
   restartMarks(FIRST_MARK);
   const fixed = { round: -1, scale: 0, before: 0, after: 0, locked: true } as const;
-  const groups: CutGroup[] = options.settled.map((cut) =>
-    makeGroup(surface, cut.kind, [cut.path], { ...fixed, id: cut.id }),
-  );
+  const groups: CutGroup[] = [
+    ...openings.map(({ kind, paths }) => makeGroup(surface, kind, paths, fixed)),
+    ...settled.map((cut) => makeGroup(surface, cut.kind, [cut.path], { ...fixed, id: cut.id })),
+  ];
   for (const path of openSurface(surface, allCuts(groups)))
     groups.push(makeGroup(surface, "opening", [path], fixed));
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 60 });
-  if (!state) return undefined;
-  return continueSearch(surface, splitWidths(surface, { state, groups }), options);
+  return state && splitWidths(surface, { state, groups });
 }
 
 /** The search from a state that is laid flat already. */
 export function continueSearch(surface: SearchSurface, start: Search, options: RunOptions): RunResult {
-  const found = bestSearch(surface, start, options);
+  return withinWidths(bestSearch(surface, start, options), options);
+}
+
+/** Splits what came out wider than its cloth. */
+function withinWidths(found: BestSearch, options: RunOptions): RunResult {
   if (found.cancelled) return found;
   const split = splitWidths(found.surface, found.search);
   // A split panel may need fewer darts, or by its new turn others.
