@@ -2,6 +2,9 @@ import { LEVEL_NAMES } from "@peltry/forms";
 import * as z from "zod";
 import { colour, degrees, id, length, named, outline, point3, positive } from "./schema-values";
 
+/** Kinds of cut that a plan suggests. */
+const suggested = z.enum(["seam", "dart", "fold", "opening", "gusset", "width"]);
+
 const seams = z.strictObject({
   /** Form lines that become seams; default: every drawn line. */
   lines: z.array(z.string()).optional(),
@@ -12,10 +15,18 @@ const seams = z.strictObject({
     .array(
       z.strictObject({
         action: z.enum(["accept", "lock", "reject", "nudge"]),
-        kind: z.enum(["seam", "dart", "fold", "opening", "gusset", "width"]),
+        kind: suggested,
         /** The cut as points on the form, mm, as the workbook gives them. */
         line: z.array(point3).min(1),
         to: point3.optional(),
+        /** The end that a nudge moves; the one on the edge where left out. */
+        end: z.enum(["root", "tip"]).optional(),
+        /** How far round a rejected cut none may go, mm. */
+        radius: positive.optional(),
+        /** What else that plan suggested: the next one begins with it. */
+        rest: z
+          .array(z.strictObject({ kind: suggested, lines: z.array(z.array(point3).min(2)).min(1) }))
+          .optional(),
       }),
     )
     .optional(),

@@ -122,7 +122,7 @@ function suggestLines(input: PlanInput, given: Lines, clothOf: (region: number) 
     fabrics,
     fixed: given.lines.map(({ id, path, closed }) => ({ id, path, closed })),
     ...(form.pile ? { pile: form.pile } : {}),
-    decisions: decisions.map(({ action, kind, line, to }) => ({ action, kind, line, ...(to ? { to } : {}) })),
+    decisions,
     signal: input.work.signal,
     onProgress: input.work.onProgress,
   });
