@@ -98,6 +98,13 @@ describe("planSeams", () => {
     const plan = planSeams(bump(1500), { limit: 0.05 });
     expectProved(plan, 0.05);
     expect(plan.totals.suggestedLength).toBeLessThan(200);
+    // Bounds from plans of a prototype, less 10 %.
+    const firm = planSeams(bump(2000), { limit: 0.02 });
+    expectProved(firm, 0.02);
+    expect(firm.totals.suggestedLength).toBeLessThan(410 * 0.9);
+    const tail = planSeams(tailTube(2400), { limit: 0.05 });
+    expectProved(tail, 0.05);
+    expect(tail.totals.suggestedLength).toBeLessThan(1100 * 0.9);
   });
 
   it("opens a tube without given seams along a cheap line, and uses a given seam when there is one [invariant]", () => {

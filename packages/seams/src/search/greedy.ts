@@ -143,6 +143,16 @@ export function bestAddition(
   round: number,
   options: GreedyOptions,
 ): Search | undefined {
+  return additions(surface, search, round, options)[0];
+}
+
+/** Single additions that help one patch, the best first; none when nothing helps. */
+export function additions(
+  surface: SearchSurface,
+  search: Search,
+  round: number,
+  options: GreedyOptions,
+): Search[] {
   const { state, groups } = search;
   const order = state.measures
     .map((m, i) => ({ i, violation: m.accepted ? -1 : m.violation }))
@@ -175,9 +185,9 @@ export function bestAddition(
       });
     }
     scored.sort((a, b) => b.score - a.score);
-    if (scored.length > 0) return scored[0].search;
+    if (scored.length > 0) return scored.map((entry) => entry.search);
   }
-  return undefined;
+  return [];
 }
 
 /** A new cut may leave an older dart next to nothing to take up: then that one goes, and its cloth is eased. */
