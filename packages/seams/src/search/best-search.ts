@@ -54,6 +54,8 @@ const NECK = 0.3;
 /** The same for the cuts that are harder to sew, from one start and from all of them. */
 const INSIST = 0.7;
 const INSIST_IN_ALL = 2.4;
+/** Share of what the form asks at first that is little to be left with. */
+const NEARLY = 0.02;
 /** Steps on all panels together after each cut: few against what a needless cut costs. */
 const SETTLE = 400;
 /** Times that the cuts round a panel that is stuck are taken away and looked for anew. */
@@ -207,14 +209,22 @@ class Run {
       ...leads(surface, start, hard, structuredStarts(surface, start.state, true)),
     ].reduce((least, lead) => (lack(lead) < lack(least) ? lead : least), this.best);
     const rings = leads(surface, start, hard, ringStarts(surface, start.state));
+    const last = surface.work.spent + INSIST_IN_ALL * BUDGET;
+    // A second way is for a cheaper plan only.
+    const budget = (): number =>
+      Math.min(last, surface.work.spent + (this.best.state.accepted ? 0.5 : 1) * INSIST * BUDGET);
+    // What ran out of its share of the work shortly before the end goes on. It was not looking for what is hard to sew.
+    if (this.best.state.violation < NEARLY * start.state.violation) {
+      const left = relaid(this.best);
+      if (left) this.insistFrom(left, hard, budget());
+    }
     const tries = [
       { search: start, hard },
       { search: relaid(nearest), hard: hasty },
       ...rings.map((search) => ({ search, hard })),
     ];
-    const last = surface.work.spent + INSIST_IN_ALL * BUDGET;
     for (const { search, hard: rules } of tries) {
-      if (search) this.insistFrom(search, rules, Math.min(last, surface.work.spent + INSIST * BUDGET));
+      if (search) this.insistFrom(search, rules, budget());
       if (this.best.state.accepted) return;
     }
   }
@@ -230,6 +240,7 @@ class Run {
       if (state.accepted || state.violation < search.state.violation) search = { ...search, state };
       this.note(search);
       if (search.state.accepted) break;
+      if (this.best.state.accepted && this.priceOf(search) > this.priceOf(this.best)) return;
       const next =
         (zone && bestAddition(surface, search, search.groups.length, { ...hard, zone })) ??
         bestAddition(surface, search, search.groups.length, hard);
@@ -271,6 +282,10 @@ class Run {
       if (left) return { state: left, groups: kept };
     }
     return undefined;
+  }
+
+  private priceOf({ groups }: Search): number {
+    return groupCost(groups, this.options.prices);
   }
 
   private keep(search: Search): void {
