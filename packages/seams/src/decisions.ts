@@ -1,4 +1,4 @@
-import type { Point3 } from "@peltry/geometry";
+import { triangleArea, type Point3 } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
 import { triangleMiddle, type PlanInput } from "./plan-input";
 import type { Anchors, SearchForm } from "./search-form";
@@ -6,8 +6,12 @@ import type { CutKind } from "./search/candidates";
 import type { SettledCut, StandingPaths } from "./search/run-search";
 import type { SeamArc, SeamDecision, SeamPlan, StandingCut } from "./types";
 
-/** Radius of the tube that a rejection bars, mm. @remarks judgement; no source */
+/**
+ * Largest radius of the tube that a rejection bars, mm; for short cuts half their length, for no other cut less than the
+ * least: where a dart of 25 mm stood, one that is 15 mm off is another. @remarks judgement; no source
+ */
 export const REJECT_RADIUS = 40;
+const LEAST_RADIUS = 10;
 
 /**
  * A kept cut ends on a line that is no further than this, mm. Where the cut that it ended on has been refused it stays as long
@@ -70,14 +74,32 @@ function standing(arcs: readonly SeamArc[], decided: SeamArc): StandingCut[] {
   return out;
 }
 
-/** Bars the tubes round rejected cuts. */
-export function barRejected(input: PlanInput, decisions: readonly SeamDecision[]): PlanInput {
-  const rejected = decisions.filter((decision) => decision.action === "reject");
+/** Radius of the tube round a rejected cut; one that nobody asked for may be made narrower by a factor. */
+function tubeRadius({ radius, line }: SeamDecision, narrow: number): number {
+  return radius ?? Math.max(LEAST_RADIUS, narrow * Math.min(REJECT_RADIUS, lengthOf(line) / 2));
+}
+
+/** Of some factors those, in order, by which the tubes round rejected cuts become narrower. */
+export function narrowing(decisions: readonly SeamDecision[], factors: readonly number[]): number[] {
+  const rejected = decisions.filter(({ action }) => action === "reject");
+  const sum = (narrow: number): number =>
+    rejected.reduce((total, decision) => total + tubeRadius(decision, narrow), 0);
+  return factors.filter((narrow, i) => i === 0 || sum(narrow) < sum(factors[i - 1]));
+}
+
+/** Bars the tubes round rejected cuts, by default as wide as they are to be. */
+export function barRejected(input: PlanInput, decisions: readonly SeamDecision[], narrow = 1): PlanInput {
+  const rejected = decisions
+    .filter((decision) => decision.action === "reject")
+    .map((decision) => ({ ...decision, radius: tubeRadius(decision, narrow) }));
   if (rejected.length === 0) return input;
   const weight = input.weight.slice();
   for (let t = 0; t < weight.length; t++) {
     const p = triangleMiddle(input.mesh, t);
-    if (rejected.some((decision) => inTube(p, decision))) weight[t] = Infinity;
+    // However large the triangles, those that the cut ran through are barred.
+    const least = 1.1 * Math.sqrt(triangleArea(input.mesh, t));
+    if (rejected.some((one) => inTube(p, { ...one, radius: Math.max(one.radius, least) })))
+      weight[t] = Infinity;
   }
   return { ...input, weight };
 }
@@ -223,9 +245,8 @@ function gap(a: Point3, b: Point3): number {
 
 /** Whether a point lies in the tube that a rejection bars. Towards the tip of a dart it narrows to nothing: another dart
  * from another side may still need to end there. */
-function inTube(p: Point3, { line, kind, radius = REJECT_RADIUS }: SeamDecision): boolean {
-  let total = 0;
-  for (let i = 1; i < line.length; i++) total += gap(line[i], line[i - 1]);
+function inTube(p: Point3, { line, kind, radius }: SeamDecision & { readonly radius: number }): boolean {
+  const total = lengthOf(line);
   const taper = kind === "dart" ? 0.4 * total : 0;
   let before = 0;
   for (let i = 1; i < line.length; i++) {

@@ -2,14 +2,21 @@ import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
 import { createBridge } from "./bridge-grooves";
-import { barRejected, checkDecisions, keptCuts } from "./decisions";
+import { barRejected, checkDecisions, keptCuts, narrowing, type KeptCuts } from "./decisions";
 import { finishPlan, verify, type FoundGroup, type Verified } from "./finish-plan";
 import { mendOpenings } from "./mend-openings";
-import { inOwnFrame } from "./own-frame";
+import { inOwnFrame, type OwnInput } from "./own-frame";
 import { curveTo } from "./plan-curve";
 import { readPlanInput, type PlanInput } from "./plan-input";
-import { continueSearch, runSearch, type RunOptions, type RunResult } from "./search/run-search";
+import {
+  continueSearch,
+  resumeSearch,
+  runSearch,
+  type RunOptions,
+  type RunResult,
+} from "./search/run-search";
 import { allCuts, type CurvePoint, type CutGroup, type Search } from "./search/greedy";
+import { mendSearch } from "./search/search-from";
 import { carryOver, evaluate, type SearchState } from "./search/search-state";
 import { searchSize } from "./search-size";
 import { makeSearchForm, type SearchForm } from "./search-form";
@@ -71,7 +78,9 @@ export function solvePlan(mesh: TriangleMesh, options: PlanOptions): Solved {
 
 /** Plans a form as it is; `givesUp` see {@link RunOptions}. */
 function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOptions["givesUp"]): Solved {
-  const input = inputOf(mesh, options);
+  const decisions = options.decisions ?? [];
+  checkDecisions(decisions);
+  const input = readPlanInput(mesh, options);
   const own = inOwnFrame(input, options);
   const size = options.searchTriangles ?? searchSize(own.input);
   const form = makeSearchForm(own.input, size, own.symmetry);
@@ -86,21 +95,25 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
       fix: `Plan one half and mirror it, or give a mesh of at most ${Math.round(1.25 * size)} triangles made of a half and its image.`,
     });
   }
-  // Made once, and only where a search is stuck.
-  let finer: SearchSurface | undefined;
-  const run: RunOptions = {
-    prices: input.prices,
-    rules: input.rules,
-    hardRules: input.hardRules,
-    finer: () => (finer ??= form.surface(1, true)),
-    givesUp: givesUp && ((surface, state) => givesUp({ ...surface, mesh: own.asGiven(surface.mesh) }, state)),
-    ...keptCuts(form, own.decisions),
-    effort: options.effort ?? "normal",
-    signal: options.signal,
-    onProgress: options.onProgress,
-  };
-  let result = runSearch(form.surface(1), run);
-  if (!result) {
+  const kept = keptCuts(form, own.decisions);
+  // What the person saw and did not refuse stays where it can: a cut nearer to a refused one comes before another plan.
+  const widths = narrowing(decisions, TUBES);
+  const isResumed = kept.standing.length > 0;
+  const attempts = [
+    ...(isResumed ? widths.map((narrow): Attempt => ({ narrow, resume: true })) : []),
+    ...(isResumed ? widths.slice(-1).map((narrow): Attempt => ({ narrow, resume: true, hard: true })) : []),
+    ...(isResumed ? widths.slice(-1) : widths).map((narrow): Attempt => ({ narrow, resume: false })),
+  ];
+  let best: Solved | undefined;
+  for (const attempt of attempts) {
+    const next = attemptPlan({ input, own, form, kept, options, givesUp }, attempt);
+    if (!next) continue;
+    const { narrow } = attempt;
+    const found = { ...next, issues: narrow < 1 ? [...issues, nearRefused(narrow)] : issues };
+    if (!best || isBetter(found.done, best.done)) best = found;
+    if ((best.done.valid && best.done.within) || !next.complete) break;
+  }
+  if (!best) {
     fail(
       "seams/cannot-open",
       "The form could not be cut into pieces that are disks.",
@@ -108,10 +121,71 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
       { fix: "Close its handles, or draw the seams that open it." },
     );
   }
+  options.onProgress?.({ stage: "done", done: 1 });
+  return best;
+}
+
+/** Shares of the usual tube round a refused cut that are left free in turn. */
+const TUBES = [1, 0.5, 0.25];
+
+function nearRefused(narrow: number): Issue {
+  return {
+    code: "seams/near-refused",
+    severity: "note",
+    message: `Nothing keeps the limits at the usual distance from what you refused; a cut may come as near as ${Math.round(100 * narrow)} % of it.`,
+    at: { path: ["decisions"] },
+    found: narrow,
+    limit: 1,
+    fix: "Give the decision a radius of its own, or take a cloth that gives more.",
+  };
+}
+
+/** What all attempts at a plan have in common. */
+interface Task {
+  readonly input: PlanInput;
+  readonly own: OwnInput;
+  readonly form: SearchForm;
+  readonly kept: KeptCuts;
+  readonly options: PlanOptions;
+  readonly givesUp: RunOptions["givesUp"];
+}
+
+/** A way to a plan. */
+interface Attempt {
+  /** Factor on the tubes round refused cuts. */
+  readonly narrow: number;
+  /** Goes on from an earlier plan; else it begins anew. */
+  readonly resume: boolean;
+  /** With sharp corners divided, cuts that are harder to sew, and small spots left to be eased in. */
+  readonly hard?: boolean;
+}
+
+function attemptPlan(
+  { input: whole, own, form: free, kept, options, givesUp }: Task,
+  { narrow, resume, hard = false }: Attempt,
+): Solved | undefined {
+  const input = barRejected(whole, options.decisions ?? [], narrow);
+  const form = input === whole ? free : free.weighted(input.weight.map(Math.fround));
+  // Made once, and only where a search is stuck.
+  let finer: SearchSurface | undefined;
+  const run: RunOptions = {
+    prices: input.prices,
+    rules: hard ? input.hardRules : input.rules,
+    hardRules: input.hardRules,
+    finer: () => (finer ??= form.surface(1, true)),
+    givesUp: givesUp && ((surface, state) => givesUp({ ...surface, mesh: own.asGiven(surface.mesh) }, state)),
+    ...kept,
+    effort: options.effort ?? "normal",
+    signal: options.signal,
+    onProgress: options.onProgress,
+  };
+  const surface = hard ? { ...form.surface(1, true), eased: true } : form.surface(1);
+  let result = resume ? resumeSearch(surface, run) : runSearch(surface, run);
+  if (!result) return undefined;
   let proved = withoutCrumbs(input, prove(input, own.input, form, result));
   for (const share of SHARES.slice(1)) {
     if ((proved.done.valid && proved.done.within) || result.cancelled || !result.search.state.accepted) break;
-    const next = tighten(form, result, proved.dropped, share, run);
+    const next = tighten(form, result, proved.dropped, share, run, resume);
     if (!next) break;
     result = { ...next, curve: result.curve };
     const again = withoutCrumbs(input, prove(input, own.input, form, next));
@@ -119,9 +193,14 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
     if (isBetter(again.done, proved.done)) proved = again;
   }
   const { groups, done } = proved;
-  options.onProgress?.({ stage: "done", done: 1 });
-  const curve = curveTo(result.curve, groups, done);
-  return { input, groups, done, curve, complete: !result.cancelled, issues };
+  return {
+    input,
+    groups,
+    done,
+    curve: curveTo(result.curve, groups, done),
+    complete: !result.cancelled,
+    issues: [],
+  };
 }
 
 /** Cuts on the full form, and the panels that they make. */
@@ -172,12 +251,14 @@ function tighten(
   dropped: ReadonlySet<number>,
   share: number,
   run: RunOptions,
+  resume: boolean,
 ): RunResult | undefined {
   const surface = { ...form.surface(share, result.surface.fine), eased: result.surface.eased };
   const groups = result.search.groups.filter((_, i) => !dropped.has(i));
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 80 });
   if (!state) return undefined;
   const start: Search = { state, groups };
+  if (resume) return mendSearch(surface, start, [], run);
   return continueSearch(surface, start, { ...run, finer: undefined, settling: true });
 }
 

@@ -34,6 +34,8 @@ export interface SearchForm {
   readonly mirrored: boolean;
   /** Nothing was changed: places are the same on both. */
   readonly same: boolean;
+  /** The same form with other costs of a mm of cut, one a triangle of the given mesh. */
+  readonly weighted: (weight: Float64Array) => SearchForm;
 }
 
 /** Which ends of a cut lie on a border, seam or earlier cut. */
@@ -51,34 +53,48 @@ export function makeSearchForm(
   if (count <= 1.25 * triangles) {
     const full = new MeshRefinement(input.mesh);
     const mirror = symmetry && findMirrorMap(input.mesh, symmetry, input.regions);
-    return {
+    const weighted = (weight: Float64Array): SearchForm => ({
       surface: (share, fine) => ({
-        ...surfaceOf(input, input.mesh, input.regions, lines, input.weight, input.pile, share, work, fine),
+        ...surfaceOf(input, input.mesh, input.regions, lines, weight, input.pile, share, work, fine),
         mirror,
       }),
+      weighted,
       mirrored: mirror !== undefined,
       toFull: (paths) => paths.map((path) => [...path]),
       toSearch: createProjection(input.mesh, full, lineEdges(full, input.regions, lines)),
       isNear: nearTo(input.mesh),
       same: true,
-    };
+    });
+    return weighted(input.weight);
   }
   const coarse = decimate(input.mesh, { triangles, lines, labels: input.regions });
   const regions = Int32Array.from(coarse.sourceTriangle, (t) => input.regions[t]);
   const coarseLines = lines.map((line) => line.map((v) => coarse.vertexOf[v]).filter((v) => v >= 0));
   const locator = createSurfaceLocator(coarse.mesh);
-  const { weight, pile } = averaged(input, coarse.mesh, (point) => locator.nearest(point).place.triangle);
+  const under = Int32Array.from(
+    input.weight,
+    (_, t) => locator.nearest(triangleMiddle(input.mesh, t)).place.triangle,
+  );
+  const pile = averagedPile(input, coarse.mesh, under);
   const refinement = new MeshRefinement(coarse.mesh);
   const transfer = createTransfer(input, lines);
-  return {
-    surface: (share, fine) =>
-      surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share, work, fine),
+  const weighted = (given: Float64Array): SearchForm => {
+    const weight = averagedWeight(input.mesh, given, under, regions.length);
+    return {
+      ...fixed,
+      surface: (share, fine) =>
+        surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share, work, fine),
+    };
+  };
+  const fixed: Omit<SearchForm, "surface"> = {
+    weighted,
     toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
     toSearch: createProjection(coarse.mesh, refinement, lineEdges(refinement, regions, coarseLines)),
     isNear: nearTo(coarse.mesh),
     mirrored: false,
     same: false,
   };
+  return weighted(input.weight);
 }
 
 function surfaceOf(
@@ -109,35 +125,43 @@ function surfaceOf(
   });
 }
 
-/** Cost and pile of the coarse triangles: means over what they stand for. */
-function averaged(
-  input: PlanInput,
-  coarse: TriangleMesh,
-  under: (point: Point3) => number,
-): { weight: Float64Array; pile: Float64Array } {
+/** Pile of the coarse triangles: the mean over what they stand for. */
+function averagedPile(input: PlanInput, coarse: TriangleMesh, under: Int32Array): Float64Array {
   const count = coarse.triangles.length / 3;
+  const area = new Float64Array(count);
+  const direction = new Float64Array(3 * count);
+  under.forEach((c, t) => {
+    const a = triangleArea(input.mesh, t);
+    area[c] += a;
+    for (let k = 0; k < 3; k++) direction[3 * c + k] += a * input.pile[3 * t + k];
+  });
+  return projectPile(
+    coarse,
+    direction.map((d, k) => d / (area[Math.floor(k / 3)] || 1)),
+  );
+}
+
+/** Cost of the coarse triangles: the mean over what they stand for. */
+function averagedWeight(
+  mesh: TriangleMesh,
+  given: Float64Array,
+  under: Int32Array,
+  count: number,
+): Float64Array {
   const area = new Float64Array(count);
   const barred = new Float64Array(count);
   const sum = new Float64Array(count);
-  const direction = new Float64Array(3 * count);
-  for (let t = 0; t < input.weight.length; t++) {
-    const c = under(triangleMiddle(input.mesh, t));
-    const a = triangleArea(input.mesh, t);
+  under.forEach((c, t) => {
+    const a = triangleArea(mesh, t);
     area[c] += a;
-    if (input.weight[t] === Infinity) barred[c] += a;
-    else sum[c] += a * input.weight[t];
-    for (let k = 0; k < 3; k++) direction[3 * c + k] += a * input.pile[3 * t + k];
-  }
-  const weight = Float64Array.from(area, (a, c) => {
+    if (given[t] === Infinity) barred[c] += a;
+    else sum[c] += a * given[t];
+  });
+  return area.map((a, c) => {
     if (a === 0) return 1;
     if (barred[c] > 0.25 * a) return Infinity;
     return sum[c] / (a - barred[c]);
   });
-  for (let c = 0; c < count; c++) {
-    const size = area[c] || 1;
-    for (let k = 0; k < 3; k++) direction[3 * c + k] /= size;
-  }
-  return { weight, pile: projectPile(coarse, direction) };
 }
 
 /** Carries cuts over to the given mesh. */

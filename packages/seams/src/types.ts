@@ -83,7 +83,10 @@ export interface SeamDecision {
   readonly kind: SeamKind;
   /** The cut as points in space, mm. Darts run from the edge to the tip. */
   readonly line: readonly Point3[];
-  /** Radius of the barred tube, mm; 40 by default. */
+  /**
+   * Radius of the barred tube, mm; by default half the length of the cut, 10 to 40, or narrower, down to 10, where no plan
+   * keeps the limits otherwise.
+   */
   readonly radius?: number | undefined;
   /** New place of the end of a nudged cut. */
   readonly to?: Point3 | undefined;

@@ -28,6 +28,8 @@ export interface PruneOptions extends WorkOptions {
   readonly until?: number | undefined;
   /** Bisection steps an end. */
   readonly halvings?: number;
+  /** Says which groups may be shortened; all by default. Each may be taken away. */
+  readonly shorten?: (group: CutGroup) => boolean;
 }
 
 /** Takes away and shortens cuts as long as every limit is kept. */
@@ -54,6 +56,7 @@ function pruneGroup(surface: SearchSurface, search: Search, at: number, options:
   if (at < 0) return search;
   const without = tryReplace(surface, search, at, [], options);
   if (without) return without;
+  if (options.shorten?.(search.groups[at]) === false) return search;
   return shorten(surface, search, at, options);
 }
 

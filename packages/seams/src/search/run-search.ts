@@ -61,19 +61,26 @@ export interface RunResult {
 
 /** Opens the form, adds cuts until the fabrics can follow, and takes away what is not needed. */
 export function runSearch(surface: SearchSurface, options: RunOptions): RunResult | undefined {
+  surface.work.spent = 0;
+  const start = openForm(surface, options.settled, []);
+  return start && continueSearch(surface, start, options);
+}
+
+/** Where nothing stands and more places than this lost their cuts, there is nothing to go on from. */
+const FEW = 3;
+
+/** A plan that begins with what stands of an earlier one; undefined where that leads to none. */
+export function resumeSearch(surface: SearchSurface, options: RunOptions): RunResult | undefined {
+  if (options.standing.length === 0) return undefined;
+  surface.work.spent = 0;
   const { standing, lost } = sortStanding(surface, options.standing);
-  const anew = (): RunResult | undefined => {
-    surface.work.spent = 0;
-    const start = openForm(surface, options.settled, []);
-    return start && continueSearch(surface, start, options);
-  };
-  if (options.standing.length === 0) return anew();
   // Those are there before anything is suggested.
   const isBase = ({ kind }: StandingPaths): boolean => kind === "opening" || kind === "width";
   const start = openForm(surface, options.settled, standing.filter(isBase));
   const rest = standing.filter((cut) => !isBase(cut));
+  if (rest.length === 0 && lost.length > FEW) return undefined;
   const found = start && searchFrom(surface, start, rest, lost, options);
-  return found ? withinWidths(found, options) : anew();
+  return found && withinWidths(found, options);
 }
 
 /** The form with its settled cuts and those that it cannot be laid flat without. */

@@ -32,16 +32,16 @@ const NEARLY = 1.3;
 /** A cut that leaves more than this share of the overrun where it was shows that the hole cannot be mended. */
 const HARDLY = 0.97;
 
-/** What can still be made of an earlier plan, and places that the other cuts served. */
+/** What can still be made of an earlier plan, and places that the other cuts served: of each list one is enough. */
 export function sortStanding(
   surface: SearchSurface,
   cuts: readonly StandingPaths[],
-): { standing: StandingPaths[]; lost: Point3[] } {
+): { standing: StandingPaths[]; lost: Point3[][] } {
   const standing = cuts.filter((cut) => !cut.refused && canStand(surface, cut.paths));
   const lost = cuts.flatMap((cut) =>
     standing.includes(cut) || !TIPPED.includes(cut.kind)
       ? []
-      : cut.paths.flatMap((path) => servedPlace(surface, cut.kind, path)),
+      : cut.paths.map((path) => servedPlaces(surface, cut.kind, path)).filter(({ length }) => length > 0),
   );
   return { standing, lost };
 }
@@ -60,15 +60,27 @@ function canStand(surface: SearchSurface, paths: readonly (readonly SurfacePoint
   return paths.every((path) => pathStations(surface, path).cost[path.length - 1] < 1e5);
 }
 
-/** The end of a dart, or the middle of another cut, as far as a cut may go there. */
-function servedPlace(
+/** The end of a dart, or the middle of another cut; where no cut may go there, the nearest places on either side. */
+function servedPlaces(
   surface: SearchSurface,
   kind: CutGroup["kind"],
   path: readonly SurfacePoint[],
 ): Point3[] {
   const free = path.filter(({ triangle }) => Number.isFinite(surface.weight[triangle]));
   const place = kind === "dart" ? free.at(-1) : free[Math.floor(free.length / 2)];
-  return place ? [surfacePosition(surface.mesh, place)] : [];
+  if (place) return [surfacePosition(surface.mesh, place)];
+  const [x, y, z] = surfacePosition(surface.mesh, path[Math.floor(path.length / 2)]);
+  const near = Array.from(surface.weight.keys())
+    .filter((t) => Number.isFinite(surface.weight[t]))
+    .map((t) => {
+      const p = surfacePosition(surface.mesh, { triangle: t, weights: [1 / 3, 1 / 3, 1 / 3] });
+      const way = [p[0] - x, p[1] - y, p[2] - z];
+      return { p, way, far: Math.hypot(...way) };
+    })
+    .sort((a, b) => a.far - b.far);
+  const [first] = near;
+  const other = near.find(({ way }) => way.reduce((sum, d, k) => sum + d * first.way[k], 0) < 0);
+  return [first, other].flatMap((side) => (side && side.far < 2 * near[0].far ? [side.p] : []));
 }
 
 /**
@@ -76,21 +88,33 @@ function servedPlace(
  *
  * @param start - the form opened, laid flat
  * @param standing - each can be made
- * @param lost - places, mm, that are served no more
  * @returns undefined where that leads to no plan: then a search from nothing is called for
  */
 export function searchFrom(
   surface: SearchSurface,
   start: Search,
   standing: readonly StandingPaths[],
-  lost: readonly Point3[],
+  lost: readonly (readonly Point3[])[],
   options: RunOptions,
 ): BestSearch | undefined {
-  const greedy = greedyOptions(options);
   const first = start.state.accepted ? start : withStanding(surface, start, standing);
-  if (!first) return undefined;
+  return first && mendSearch(surface, first, lost, options, [curvePoint(start)]);
+}
+
+/**
+ * Goes on from cuts that nearly do: mends what is over the limits, then takes away what is too much.
+ *
+ * @returns undefined where that leads to no plan
+ */
+export function mendSearch(
+  surface: SearchSurface,
+  first: Search,
+  lost: readonly (readonly Point3[])[],
+  options: RunOptions,
+  seen: CurvePoint[] = [],
+): BestSearch | undefined {
+  const greedy = greedyOptions(options);
   let search = first;
-  const seen: CurvePoint[] = [curvePoint(start)];
   const note = (now: Search): void => {
     search = now;
     seen.push(curvePoint(now));
@@ -106,7 +130,13 @@ export function searchFrom(
     mend(surface, first, lost, options, note);
     if (!search.state.accepted) return undefined;
     options.onProgress?.({ stage: "shortening", done: 0.8 });
-    search = prune(surface, search, { ...greedy, until: surface.work.spent + TRIM * BUDGET });
+    const old = new Set(first.groups.map(({ cuts }) => cuts[0].mark));
+    search = prune(surface, search, {
+      ...greedy,
+      until: surface.work.spent + TRIM * BUDGET,
+      // What stood was made as short as may be when it was found.
+      shorten: ({ cuts }) => !old.has(cuts[0].mark),
+    });
     return result(false);
   } catch (error) {
     if (!isPeltryError(error) || error.code !== "work/cancelled") throw error;
@@ -118,7 +148,7 @@ export function searchFrom(
 function mend(
   surface: SearchSurface,
   start: Search,
-  lost: readonly Point3[],
+  lost: readonly (readonly Point3[])[],
   options: RunOptions,
   note: (search: Search) => void,
 ): void {
@@ -140,7 +170,7 @@ function mend(
     }
     note(search);
     if (search.state.accepted || surface.work.spent > until) return;
-    const next = round < lost.length ? (add([lost[round]]) ?? search) : add();
+    const next = round < lost.length ? (add(lost[round]) ?? search) : add();
     if (!next || (round >= lost.length && left(next) > HARDLY * left(search))) return;
     search = next;
   }
