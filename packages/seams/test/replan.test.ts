@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Point3 } from "@peltry/geometry";
 import { sphericalCap } from "../../../test-fixtures/src/shapes";
 import { decide, planSeams, type SeamDecision, type SeamPlan } from "../src/index";
+import { narrowing } from "../src/decisions";
 import { bump } from "./forms";
 
 const suggested = (plan: SeamPlan) => plan.arcs.filter(({ origin }) => origin === "suggestion");
@@ -89,6 +90,47 @@ describe("plans made again", () => {
     const { rest: _, ...bare } = no;
     const anew = planSeams(mesh, { limit: 0.06, decisions: [bare] });
     expect(again.totals.suggestedPrice).toBeLessThan(1.05 * anew.totals.suggestedPrice);
+  });
+
+  it("makes the tube round a refused cut narrower only where nobody gave its radius, and never narrower than 10 mm", () => {
+    const refuse = (length: number, radius?: number): SeamDecision => ({
+      action: "reject",
+      kind: "dart",
+      line: [
+        [0, 0, 0],
+        [length, 0, 0],
+      ],
+      radius,
+    });
+    const factors = [1, 0.5, 0.25];
+    expect(narrowing([refuse(100)], factors)).toEqual([1, 0.5, 0.25]);
+    // Half of 30 mm is 15; half of that is less than may be barred, so 10 is the end.
+    expect(narrowing([refuse(30)], factors)).toEqual([1, 0.5]);
+    expect(narrowing([refuse(18)], factors)).toEqual([1]);
+    expect(narrowing([refuse(100, 40)], factors)).toEqual([1]);
+    expect(narrowing([refuse(18), refuse(100)], factors)).toEqual([1, 0.5, 0.25]);
+    expect(narrowing([], factors)).toEqual([1]);
+  });
+
+  it("plans round a refused cut with the usual tube, and within a given one whatever that costs [metamorphic]", () => {
+    const mesh = sphericalCap(100, 80, { triangles: 500 });
+    const plan = planSeams(mesh, { limit: 0.06 });
+    const [refused] = suggested(plan);
+    const no = decide(plan, refused.id, "reject");
+    expect(no.radius).toBeUndefined();
+    const again = planSeams(mesh, { limit: 0.06, decisions: [no] });
+    expect(again.withinLimits).toBe(true);
+    // Nowhere nearer than the least tube, but for the width of a triangle where a cut passes by.
+    for (const { line } of suggested(again)) expect(gap(line[0], refused.line[0])).toBeGreaterThan(8);
+    // Where everything is barred nothing can be sewn: said, not mended by a narrower tube.
+    const barred = planSeams(mesh, {
+      limit: 0.06,
+      effort: "quick",
+      decisions: [{ ...no, radius: 500, kind: "seam" }],
+    });
+    expect(barred.withinLimits).toBe(false);
+    expect(suggested(barred)).toHaveLength(0);
+    expect(barred.issues.map(({ code }) => code)).not.toContain("seams/near-refused");
   });
 
   it("passes over cuts that the form does not have, and names a list of them that is none [failing input]", () => {
