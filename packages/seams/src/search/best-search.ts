@@ -56,6 +56,9 @@ const INSIST = 0.7;
 const INSIST_IN_ALL = 2.4;
 /** Share of what the form asks at first that is little to be left with. */
 const NEARLY = 0.02;
+/** The same at the end of a try's share of the work: then it gets a little more. */
+const ALMOST = 0.0005;
+const GRACE = 0.25;
 /** Steps on all panels together after each cut: few against what a needless cut costs. */
 const SETTLE = 400;
 /** Times that the cuts round a panel that is stuck are taken away and looked for anew. */
@@ -209,22 +212,23 @@ class Run {
       ...leads(surface, start, hard, structuredStarts(surface, start.state, true)),
     ].reduce((least, lead) => (lack(lead) < lack(least) ? lead : least), this.best);
     const rings = leads(surface, start, hard, ringStarts(surface, start.state));
-    const last = surface.work.spent + INSIST_IN_ALL * BUDGET;
-    // A second way is for a cheaper plan only.
-    const budget = (): number =>
-      Math.min(last, surface.work.spent + (this.best.state.accepted ? 0.5 : 1) * INSIST * BUDGET);
     // What ran out of its share of the work shortly before the end goes on. It was not looking for what is hard to sew.
     if (this.best.state.violation < NEARLY * start.state.violation) {
       const left = relaid(this.best);
-      if (left) this.insistFrom(left, hard, budget());
+      if (left) this.insistFrom(left, hard, surface.work.spent + INSIST * BUDGET);
     }
+    // Where that is a plan, the others are for a cheaper one only.
+    const each = (this.best.state.accepted ? 0.5 : 1) * INSIST * BUDGET;
+    const last = surface.work.spent + INSIST_IN_ALL * BUDGET;
+    // Forms with a closed end are most often done by a ring round it.
     const tries = [
       { search: start, hard },
+      ...rings.slice(0, 1).map((search) => ({ search, hard })),
       { search: relaid(nearest), hard: hasty },
-      ...rings.map((search) => ({ search, hard })),
+      ...rings.slice(1).map((search) => ({ search, hard })),
     ];
     for (const { search, hard: rules } of tries) {
-      if (search) this.insistFrom(search, rules, budget());
+      if (search) this.insistFrom(search, rules, Math.min(last, surface.work.spent + each));
       if (this.best.state.accepted) return;
     }
   }
@@ -233,7 +237,9 @@ class Run {
     const { surface } = this;
     let search = from;
     let zone: ReadonlySet<number> | undefined;
-    for (let again = AGAIN; surface.work.spent < until;) {
+    const more = ({ state }: Search): number =>
+      state.violation < ALMOST * this.start.state.violation ? GRACE * BUDGET : 0;
+    for (let again = AGAIN; surface.work.spent < until + more(search);) {
       throwIfCancelled(this.options.signal);
       // Panels that were done early lie as their neighbours then did: all of them together find more room.
       const state = refineState(surface, search.state, SETTLE);
