@@ -87,19 +87,25 @@ export function narrowing(decisions: readonly SeamDecision[], factors: readonly 
   return factors.filter((narrow, i) => i === 0 || sum(narrow) < sum(factors[i - 1]));
 }
 
-/** Bars the tubes round rejected cuts, by default as wide as they are to be. */
+/** Bars the tubes round rejected cuts, by default as wide as they are to be, but for where cuts beside them stood. */
 export function barRejected(input: PlanInput, decisions: readonly SeamDecision[], narrow = 1): PlanInput {
   const rejected = decisions
     .filter((decision) => decision.action === "reject")
     .map((decision) => ({ ...decision, radius: tubeRadius(decision, narrow) }));
   if (rejected.length === 0) return input;
+  // What was refused began or ended at some of those: they were seen and not refused.
+  const beside = standingBeside(decisions).flatMap(({ lines }) => lines);
+  const isBeside = (p: Point3, reach: number): boolean => {
+    const own = beside.reduce((least, line) => Math.min(least, distanceTo(p, line)), reach);
+    return own < reach && rejected.every(({ line }) => own < distanceTo(p, line));
+  };
   const weight = input.weight.slice();
   for (let t = 0; t < weight.length; t++) {
     const p = triangleMiddle(input.mesh, t);
     // However large the triangles, those that the cut ran through are barred.
     const least = 1.1 * Math.sqrt(triangleArea(input.mesh, t));
-    if (rejected.some((one) => inTube(p, { ...one, radius: Math.max(one.radius, least) })))
-      weight[t] = Infinity;
+    const bars = rejected.some((one) => inTube(p, { ...one, radius: Math.max(one.radius, least) }));
+    if (bars && !isBeside(p, least)) weight[t] = Infinity;
   }
   return { ...input, weight };
 }
@@ -112,16 +118,23 @@ export interface KeptCuts {
   readonly standing: StandingPaths[];
 }
 
+function lastWithRest(decisions: readonly SeamDecision[]): SeamDecision | undefined {
+  return decisions.filter(({ rest }) => rest).at(-1);
+}
+
+/** What stood beside the last decision and has not been decided of. */
+function standingBeside(decisions: readonly SeamDecision[]): StandingCut[] {
+  return (lastWithRest(decisions)?.rest ?? []).filter(
+    ({ lines }) => !lines.some((line) => decisions.some((decision) => isSameLine(line, decision.line))),
+  );
+}
+
 /** Writes the cuts that decisions know of on the search's mesh. */
 export function keptCuts(form: SearchForm, decisions: readonly SeamDecision[]): KeptCuts {
-  const last = decisions.filter(({ rest }) => rest).at(-1);
+  const last = lastWithRest(decisions);
   const rest = last?.rest ?? [];
   const isNear = (line: readonly Point3[]): boolean => form.isNear(line, KEPT_END);
-  const near = rest.filter(
-    ({ lines }) =>
-      lines.every(isNear) &&
-      !lines.some((line) => decisions.some((decision) => isSameLine(line, decision.line))),
-  );
+  const near = standingBeside(decisions).filter(({ lines }) => lines.every(isNear));
   // Of the plan that the last decision was made about; what was refused of earlier ones has been made good since.
   const refused = decisions.filter(
     (one) =>
@@ -251,14 +264,34 @@ function inTube(p: Point3, { line, kind, radius }: SeamDecision & { readonly rad
   let before = 0;
   for (let i = 1; i < line.length; i++) {
     const [a, b] = [line[i - 1], line[i]];
-    const d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
-    const square = d[0] ** 2 + d[1] ** 2 + d[2] ** 2;
-    const along = d[0] * (p[0] - a[0]) + d[1] * (p[1] - a[1]) + d[2] * (p[2] - a[2]);
-    const t = square > 0 ? Math.max(0, Math.min(1, along / square)) : 0;
-    const rest = total - before - t * Math.sqrt(square);
+    const t = shareAlong(a, b, p);
+    const size = gap(a, b);
+    const rest = total - before - t * size;
     const reach = taper > 0 ? radius * Math.min(1, rest / taper) : radius;
-    if (gap(p, [a[0] + t * d[0], a[1] + t * d[1], a[2] + t * d[2]]) < reach) return true;
-    before += Math.sqrt(square);
+    if (gap(p, between(a, b, t)) < reach) return true;
+    before += size;
   }
   return false;
+}
+
+/** Distance of a point from a line, mm. */
+function distanceTo(p: Point3, line: readonly Point3[]): number {
+  let least = Infinity;
+  for (let i = 1; i < line.length; i++) {
+    const [a, b] = [line[i - 1], line[i]];
+    least = Math.min(least, gap(p, between(a, b, shareAlong(a, b, p))));
+  }
+  return least;
+}
+
+/** Where on a segment the place nearest to a point is: 0 at its start, 1 at its end. */
+function shareAlong(a: Point3, b: Point3, p: Point3): number {
+  const d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+  const square = d[0] ** 2 + d[1] ** 2 + d[2] ** 2;
+  const along = d[0] * (p[0] - a[0]) + d[1] * (p[1] - a[1]) + d[2] * (p[2] - a[2]);
+  return square > 0 ? Math.max(0, Math.min(1, along / square)) : 0;
+}
+
+function between(a: Point3, b: Point3, t: number): Point3 {
+  return [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]), a[2] + t * (b[2] - a[2])];
 }

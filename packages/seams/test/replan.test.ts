@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import type { Point3 } from "@peltry/geometry";
-import { sphericalCap } from "../../../test-fixtures/src/shapes";
+import { gridSurface, sphericalCap } from "../../../test-fixtures/src/shapes";
 import { decide, planSeams, type SeamDecision, type SeamPlan } from "../src/index";
-import { narrowing } from "../src/decisions";
+import { barRejected, narrowing } from "../src/decisions";
+import { readPlanInput, triangleMiddle } from "../src/plan-input";
 import { bump } from "./forms";
 
 const suggested = (plan: SeamPlan) => plan.arcs.filter(({ origin }) => origin === "suggestion");
@@ -110,6 +111,45 @@ describe("plans made again", () => {
     expect(narrowing([refuse(100, 40)], factors)).toEqual([1]);
     expect(narrowing([refuse(18), refuse(100)], factors)).toEqual([1, 0.5, 0.25]);
     expect(narrowing([], factors)).toEqual([1]);
+  });
+
+  it("leaves free the triangles of a cut that the refused one began on, and bars its own [by hand]", () => {
+    // 20 × 10 squares of 10 mm; one cut comes in along y = 51 to the middle, the refused one goes on from there.
+    const mesh = gridSurface((u, v) => [200 * u, 100 * v, 0], 2, { triangles: 400 });
+    const input = readPlanInput(mesh, { limit: 0.05 });
+    const stood: Point3[] = [
+      [0, 51, 0],
+      [100, 51, 0],
+    ];
+    const line: Point3[] = [
+      [100, 51, 0],
+      [180, 51, 0],
+    ];
+    const no: SeamDecision = { action: "reject", kind: "dart", line, radius: 30 };
+    const isBarred = (decisions: SeamDecision[], x: number, y: number): boolean => {
+      const { weight } = barRejected(input, decisions);
+      const near = Array.from(weight.keys()).reduce((best, t) =>
+        gap(triangleMiddle(mesh, t), [x, y, 0]) < gap(triangleMiddle(mesh, best), [x, y, 0]) ? t : best,
+      );
+      return weight[near] === Infinity;
+    };
+    const beside = [{ ...no, rest: [{ kind: "dart" as const, lines: [stood] }] }];
+    for (const x of [80, 90, 95]) {
+      expect(isBarred([no], x, 51)).toBe(true);
+      expect(isBarred(beside, x, 51)).toBe(false);
+    }
+    for (const [x, y] of [
+      [110, 51],
+      [120, 51],
+      [95, 72],
+      [110, 65],
+    ]) {
+      expect(isBarred([no], x, y)).toBe(true);
+      expect(isBarred(beside, x, y)).toBe(true);
+    }
+    // What was refused before does not come back as something that stood.
+    const both = [{ ...no, line: stood }, ...beside];
+    expect(isBarred(both, 80, 51)).toBe(true);
   });
 
   it("plans round a refused cut with the usual tube, and within a given one whatever that costs [metamorphic]", () => {
