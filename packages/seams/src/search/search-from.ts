@@ -25,6 +25,8 @@ import { evaluate, refineState } from "./search-state";
 /** Shares of the work's budget that mending and shortening may use. */
 const MEND = 0.15;
 const TRIM = 0.3;
+/** Share of what the hole asks at first that is little to be left with. */
+const ALMOST = 0.005;
 /** Steps on all panels together after each cut: few against what a needless cut costs. */
 const SETTLE = 300;
 /** Below this share of a limit other darts may serve a place without a cut more. */
@@ -113,7 +115,8 @@ export function mendSearch(
   options: RunOptions,
   seen: CurvePoint[] = [],
 ): BestSearch | undefined {
-  const greedy = greedyOptions(options);
+  let on = surface;
+  let asked = options;
   let search = first;
   const note = (now: Search): void => {
     search = now;
@@ -124,15 +127,26 @@ export function mendSearch(
     search,
     curve: frontier(seen, curvePoint(search)),
     cancelled,
-    surface,
+    surface: on,
   });
   try {
     mend(surface, first, lost, options, note);
+    if (!search.state.accepted && !surface.eased && options.finer && left(search) < ALMOST * left(first)) {
+      // As in a search from nothing: what lacks a little is served by cuts that are harder to sew, and by easing.
+      on = { ...options.finer(), eased: true };
+      asked = { ...options, rules: options.hardRules };
+      const state = evaluate(on, allCuts(search.groups), {
+        steps: STEPS.accept,
+        patience: STEPS.patience,
+      });
+      if (!state) return undefined;
+      mend(on, { ...search, state }, [], asked, note);
+    }
     if (!search.state.accepted) return undefined;
     options.onProgress?.({ stage: "shortening", done: 0.8 });
     const old = new Set(first.groups.map(({ cuts }) => cuts[0].mark));
-    search = prune(surface, search, {
-      ...greedy,
+    search = prune(on, search, {
+      ...greedyOptions(asked),
       until: surface.work.spent + TRIM * BUDGET,
       // What stood was made as short as may be when it was found.
       shorten: ({ cuts }) => !old.has(cuts[0].mark),
