@@ -1,5 +1,6 @@
 import { triangleArea, type Point3 } from "@peltry/geometry";
 import { fail } from "@peltry/issues";
+import { distance, distanceToLine, pointBetween, shareAlong } from "./lines-in-space";
 import { triangleMiddle, type PlanInput } from "./plan-input";
 import type { Anchors, SearchForm } from "./search-form";
 import type { CutKind } from "./search/candidates";
@@ -96,8 +97,8 @@ export function barRejected(input: PlanInput, decisions: readonly SeamDecision[]
   // What was refused began or ended at some of those: they were seen and not refused.
   const beside = standingBeside(decisions).flatMap(({ lines }) => lines);
   const isBeside = (p: Point3, reach: number): boolean => {
-    const own = beside.reduce((least, line) => Math.min(least, distanceTo(p, line)), reach);
-    return own < reach && rejected.every(({ line }) => own < distanceTo(p, line));
+    const own = beside.reduce((least, line) => Math.min(least, distanceToLine(p, line)), reach);
+    return own < reach && rejected.every(({ line }) => own < distanceToLine(p, line));
   };
   const weight = input.weight.slice();
   for (let t = 0; t < weight.length; t++) {
@@ -177,7 +178,7 @@ function nudged({ line, to, end = "root" }: SeamDecision): Point3[] {
   const from = end === "root" ? line[0] : line[line.length - 1];
   const shift = [0, 1, 2].map((k) => (to?.[k] ?? from[k]) - from[k]);
   const along = [0];
-  for (let i = 1; i < line.length; i++) along.push(along[i - 1] + gap(line[i], line[i - 1]));
+  for (let i = 1; i < line.length; i++) along.push(along[i - 1] + distance(line[i], line[i - 1]));
   const total = along[along.length - 1] || 1;
   return line.map((p, i): Point3 => {
     const share = end === "root" ? 1 - along[i] / total : along[i] / total;
@@ -222,12 +223,12 @@ function isSameLine(a: readonly Point3[], b: readonly Point3[]): boolean {
   const at = (line: readonly Point3[], share: number): Point3 => line[Math.round(share * (line.length - 1))];
   return (
     Math.abs(lengthOf(a) - lengthOf(b)) < SAME_LINE &&
-    [0, 0.5, 1].every((share) => gap(at(a, share), at(b, share)) < SAME_LINE)
+    [0, 0.5, 1].every((share) => distance(at(a, share), at(b, share)) < SAME_LINE)
   );
 }
 
 function lengthOf(line: readonly Point3[]): number {
-  return line.reduce((sum, p, i) => (i > 0 ? sum + gap(p, line[i - 1]) : 0), 0);
+  return line.reduce((sum, p, i) => (i > 0 ? sum + distance(p, line[i - 1]) : 0), 0);
 }
 
 function isLine(line: unknown): boolean {
@@ -252,10 +253,6 @@ function isRest(rest: unknown): boolean {
   );
 }
 
-function gap(a: Point3, b: Point3): number {
-  return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
-}
-
 /** Whether a point lies in the tube that a rejection bars. Towards the tip of a dart it narrows to nothing: another dart
  * from another side may still need to end there. */
 function inTube(p: Point3, { line, kind, radius }: SeamDecision & { readonly radius: number }): boolean {
@@ -265,33 +262,11 @@ function inTube(p: Point3, { line, kind, radius }: SeamDecision & { readonly rad
   for (let i = 1; i < line.length; i++) {
     const [a, b] = [line[i - 1], line[i]];
     const t = shareAlong(a, b, p);
-    const size = gap(a, b);
+    const size = distance(a, b);
     const rest = total - before - t * size;
     const reach = taper > 0 ? radius * Math.min(1, rest / taper) : radius;
-    if (gap(p, between(a, b, t)) < reach) return true;
+    if (distance(p, pointBetween(a, b, t)) < reach) return true;
     before += size;
   }
   return false;
-}
-
-/** Distance of a point from a line, mm. */
-function distanceTo(p: Point3, line: readonly Point3[]): number {
-  let least = Infinity;
-  for (let i = 1; i < line.length; i++) {
-    const [a, b] = [line[i - 1], line[i]];
-    least = Math.min(least, gap(p, between(a, b, shareAlong(a, b, p))));
-  }
-  return least;
-}
-
-/** Where on a segment the place nearest to a point is: 0 at its start, 1 at its end. */
-function shareAlong(a: Point3, b: Point3, p: Point3): number {
-  const d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
-  const square = d[0] ** 2 + d[1] ** 2 + d[2] ** 2;
-  const along = d[0] * (p[0] - a[0]) + d[1] * (p[1] - a[1]) + d[2] * (p[2] - a[2]);
-  return square > 0 ? Math.max(0, Math.min(1, along / square)) : 0;
-}
-
-function between(a: Point3, b: Point3, t: number): Point3 {
-  return [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]), a[2] + t * (b[2] - a[2])];
 }

@@ -1,4 +1,4 @@
-import type { Point } from "@peltry/geometry";
+import { distance, type Point } from "@peltry/geometry";
 
 /** The outline of a flat panel with what lies on each of its edges. */
 export interface FlatOutline {
@@ -192,8 +192,4 @@ function inside([x, y]: Point, outline: readonly Point[]): boolean {
     if (x < ((bx - ax) * (y - ay)) / (by - ay) + ax) odd = !odd;
   }
   return odd;
-}
-
-function distance(a: Point, b: Point): number {
-  return Math.hypot(a[0] - b[0], a[1] - b[1]);
 }

@@ -22,7 +22,7 @@ import { searchSize } from "./search-size";
 import { makeSearchForm, type SearchForm } from "./search-form";
 import { crumbs } from "./sewing-limits";
 import type { SearchSurface } from "./search/search-surface";
-import type { PlanOptions, SeamPlan } from "./types";
+import type { PlanOptions, SeamDecision, SeamPlan } from "./types";
 
 /** Shares of the limits that the search aims at in turn, when the full form shows that it was too hopeful. */
 const SHARES = [1, 0.95, 0.88];
@@ -98,17 +98,22 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
   const kept = keptCuts(form, own.decisions);
   // What the person saw and did not refuse stays where it can: a cut nearer to a refused one comes before another plan.
   const widths = narrowing(decisions, TUBES);
-  const isResumed = kept.standing.length > 0;
-  const attempts = [
-    ...(isResumed ? widths.map((narrow): Attempt => ({ narrow, resume: true })) : []),
-    ...(isResumed ? widths.slice(-1).map((narrow): Attempt => ({ narrow, resume: true, hard: true })) : []),
-    ...(isResumed ? widths.slice(-1) : widths).map((narrow): Attempt => ({ narrow, resume: false })),
-  ];
+  const last = widths.slice(-1);
+  const attempts: Attempt[] =
+    kept.standing.length > 0
+      ? [
+          ...widths.map((narrow) => ({ narrow, resume: true })),
+          ...last.map((narrow) => ({ narrow, resume: true, hard: true })),
+          ...last.map((narrow) => ({ narrow, resume: false })),
+        ]
+      : widths.map((narrow) => ({ narrow, resume: false }));
+  let tubes: Tubes | undefined;
   let best: Solved | undefined;
   for (const attempt of attempts) {
-    const next = attemptPlan({ input, own, form, kept, options, givesUp }, attempt);
-    if (!next) continue;
     const { narrow } = attempt;
+    if (tubes?.narrow !== narrow) tubes = withTubes(input, form, decisions, narrow);
+    const next = attemptPlan({ own, kept, options, givesUp }, tubes, attempt);
+    if (!next) continue;
     const found = { ...next, issues: narrow < 1 ? [...issues, nearRefused(narrow)] : issues };
     if (!best || isBetter(found.done, best.done)) best = found;
     if ((best.done.valid && best.done.within) || !next.complete) break;
@@ -142,12 +147,33 @@ function nearRefused(narrow: number): Issue {
 
 /** What all attempts at a plan have in common. */
 interface Task {
-  readonly input: PlanInput;
   readonly own: OwnInput;
-  readonly form: SearchForm;
   readonly kept: KeptCuts;
   readonly options: PlanOptions;
   readonly givesUp: RunOptions["givesUp"];
+}
+
+/** The form with tubes round refused cuts barred. */
+interface Tubes {
+  /** Factor on the usual width of the tubes. */
+  readonly narrow: number;
+  readonly input: PlanInput;
+  readonly form: SearchForm;
+  /** The search's surface with its sharp corners divided. */
+  readonly finer: () => SearchSurface;
+}
+
+function withTubes(
+  input: PlanInput,
+  form: SearchForm,
+  decisions: readonly SeamDecision[],
+  narrow: number,
+): Tubes {
+  const barred = barRejected(input, decisions, narrow);
+  const around = barred === input ? form : form.weighted(barred.weight.map(Math.fround));
+  // Made once, and only where a search is stuck.
+  let finer: SearchSurface | undefined;
+  return { narrow, input: barred, form: around, finer: () => (finer ??= around.surface(1, true)) };
 }
 
 /** A way to a plan. */
@@ -161,25 +187,22 @@ interface Attempt {
 }
 
 function attemptPlan(
-  { input: whole, own, form: free, kept, options, givesUp }: Task,
-  { narrow, resume, hard = false }: Attempt,
+  { own, kept, options, givesUp }: Task,
+  { input, form, finer }: Tubes,
+  { resume, hard = false }: Attempt,
 ): Solved | undefined {
-  const input = barRejected(whole, options.decisions ?? [], narrow);
-  const form = input === whole ? free : free.weighted(input.weight.map(Math.fround));
-  // Made once, and only where a search is stuck.
-  let finer: SearchSurface | undefined;
   const run: RunOptions = {
     prices: input.prices,
     rules: hard ? input.hardRules : input.rules,
     hardRules: input.hardRules,
-    finer: () => (finer ??= form.surface(1, true)),
+    finer,
     givesUp: givesUp && ((surface, state) => givesUp({ ...surface, mesh: own.asGiven(surface.mesh) }, state)),
     ...kept,
     effort: options.effort ?? "normal",
     signal: options.signal,
     onProgress: options.onProgress,
   };
-  const surface = hard ? { ...form.surface(1, true), eased: true } : form.surface(1);
+  const surface = hard ? { ...finer(), eased: true } : form.surface(1);
   let result = resume ? resumeSearch(surface, run) : runSearch(surface, run);
   if (!result) return undefined;
   let proved = withoutCrumbs(input, prove(input, own.input, form, result));

@@ -12,6 +12,7 @@ import {
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
+import { distance, pointBetween, shareAlong } from "./lines-in-space";
 import { findMirrorMap } from "./mirror-map";
 import { boxesOf, triangleMiddle, type PlanInput } from "./plan-input";
 import { projectPile } from "./search/pile-field";
@@ -252,10 +253,6 @@ function meetingPlaces(
   );
 }
 
-function distance(a: Point3, b: Point3): number {
-  return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
-}
-
 /** Borders, region borders and given lines as single edges. */
 function lineEdges(
   full: MeshRefinement,
@@ -292,16 +289,8 @@ function anchor(
   for (const [from, to] of targets) {
     const a = surfacePosition(mesh, from);
     const b = surfacePosition(mesh, to);
-    const d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
-    const square = d[0] * d[0] + d[1] * d[1] + d[2] * d[2];
-    if (square === 0) continue;
-    const along = d[0] * (point[0] - a[0]) + d[1] * (point[1] - a[1]) + d[2] * (point[2] - a[2]);
-    const t = Math.max(0, Math.min(1, along / square));
-    const gap = Math.hypot(
-      a[0] + t * d[0] - point[0],
-      a[1] + t * d[1] - point[1],
-      a[2] + t * d[2] - point[2],
-    );
+    const t = shareAlong(a, b, point);
+    const gap = distance(pointBetween(a, b, t), point);
     if (gap >= least) continue;
     least = gap;
     best = t < 1e-3 ? from : t > 1 - 1e-3 ? to : between(mesh, from, to, t);

@@ -8,6 +8,7 @@ import {
   type Point3,
   type SurfacePoint,
 } from "@peltry/geometry";
+import { distance } from "../lines-in-space";
 import { scaleField } from "./scale-field";
 import type { SearchPatch } from "./search-patches";
 import type { SearchState } from "./search-state";
@@ -422,10 +423,7 @@ function closesOnItself(surface: SearchSurface, { kind, paths }: Candidate): boo
     const a = surfacePosition(surface.mesh, path[0]);
     const b = surfacePosition(surface.mesh, path[path.length - 1]);
     const { length } = pathStations(surface, path);
-    return (
-      Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]) <
-      Math.max(LEAST_LENGTH, 0.15 * length[path.length - 1])
-    );
+    return distance(a, b) < Math.max(LEAST_LENGTH, 0.15 * length[path.length - 1]);
   });
 }
 
@@ -442,9 +440,7 @@ function dropDoubles(surface: SearchSurface, list: readonly Candidate[]): Candid
       ),
     );
     const same = spots.some(
-      (other) =>
-        other.length === own.length &&
-        own.every((p, i) => Math.hypot(p[0] - other[i][0], p[1] - other[i][1], p[2] - other[i][2]) < 10),
+      (other) => other.length === own.length && own.every((p, i) => distance(p, other[i]) < 10),
     );
     if (same) continue;
     spots.push(own);
@@ -478,7 +474,7 @@ function largestGap(surface: SearchSurface, a: readonly SurfacePoint[], b: reado
   a.forEach((point, i) => {
     const p = surfacePosition(surface.mesh, point);
     const q = surfacePosition(surface.mesh, b[i]);
-    gap = Math.max(gap, Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]));
+    gap = Math.max(gap, distance(p, q));
   });
   return gap;
 }

@@ -4,6 +4,7 @@
 // 159, 2000).
 import { surfacePosition, type Point3 } from "@peltry/geometry";
 import { throwIfCancelled } from "@peltry/issues";
+import { distance } from "../lines-in-space";
 import {
   additions,
   allCuts,
@@ -74,7 +75,6 @@ function nextBetter(
     for (const way of waysToFill(surface, { state, groups: kept }, ruin, options)) {
       const filled = greedySearch(surface, way, {
         ...options,
-        onRound: () => undefined,
         dearest: HOPE * cost,
       });
       if (!filled.state.accepted) continue;
@@ -140,8 +140,4 @@ function gaps(surface: SearchSurface, groups: readonly CutGroup[]): (a: CutGroup
     for (const p of points.get(a)!) for (const q of points.get(b)!) least = Math.min(least, distance(p, q));
     return least;
   };
-}
-
-function distance(a: Point3, b: Point3): number {
-  return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
 }

@@ -7,6 +7,7 @@ import {
   type SurfaceLocator,
   type SurfacePoint,
 } from "@peltry/geometry";
+import { distance } from "../lines-in-space";
 import { makeGroup, type CutGroup } from "./greedy";
 import type { SearchSurface } from "./search-surface";
 
@@ -41,10 +42,9 @@ function longer(
   const at = (point: SurfacePoint): Point3 => surfacePosition(surface.mesh, point);
   const tip = at(path[path.length - 1]);
   let i = path.length - 2;
-  const gap = (p: Point3): number => Math.hypot(tip[0] - p[0], tip[1] - p[1], tip[2] - p[2]);
-  while (i > 0 && gap(at(path[i])) < LOOK_BACK) i--;
+  while (i > 0 && distance(tip, at(path[i])) < LOOK_BACK) i--;
   const from = at(path[i]);
-  const size = gap(from) || 1;
+  const size = distance(tip, from) || 1;
   const goal: Point3 = [0, 1, 2].map((k) => tip[k] + ((tip[k] - from[k]) * more) / size) as unknown as Point3;
   return [...path.slice(0, -1), ...tracePath(base, [path[path.length - 1], nearest(goal).place])];
 }

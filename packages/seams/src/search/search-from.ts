@@ -90,6 +90,7 @@ function servedPlaces(
  *
  * @param start - the form opened, laid flat
  * @param standing - each can be made
+ * @param lost - places, mm, that are served no more: of each list one is enough
  * @returns undefined where that leads to no plan: then a search from nothing is called for
  */
 export function searchFrom(
