@@ -27,6 +27,10 @@ import type { PlanPanel, SeamArc, SeamKind, SeamPlan } from "./types";
 /** Cuts on the given mesh, with what the search knows about them. */
 export interface FoundGroup extends Omit<CutGroup, "cuts"> {
   readonly paths: readonly (readonly SurfacePoint[])[];
+  /** Under symmetry: which of the paths is the image of each; −1 for none. */
+  readonly images?: readonly number[] | undefined;
+  /** How near misses of vertices are treated, see {@link refineAlong}. */
+  readonly snap?: number | undefined;
   readonly state?: SeamArc["state"];
 }
 
@@ -62,7 +66,7 @@ export function verify(
     input.fixed,
     input.regions,
     groups.flatMap((group) => group.paths),
-    { room: fine ? roomOf(boxesOf(input.fabrics)) : undefined },
+    { room: fine ? roomOf(boxesOf(input.fabrics)) : undefined, snap: groups[0]?.snap },
   );
   const { refinement } = lines;
   const mesh = refinement.toMesh();
@@ -320,8 +324,9 @@ function cutArcs(input: PlanInput, groups: readonly FoundGroup[], done: Verified
     const ids = group.paths.map((_, k) => {
       const next = (count.get(group.kind) ?? 0) + 1;
       count.set(group.kind, next);
-      return group.id ? (k === 0 ? group.id : `${group.id}m`) : `${group.kind}${next}`;
+      return group.id ? (k === 0 ? group.id : `${group.id}m${k > 1 ? k : ""}`) : `${group.kind}${next}`;
     });
+    const images = group.images ?? (ids.length === 2 ? [1, 0] : []);
     group.paths.forEach((_, k) => {
       const path = lines.cuts[at];
       const share = 1 / group.paths.length;
@@ -343,7 +348,7 @@ function cutArcs(input: PlanInput, groups: readonly FoundGroup[], done: Verified
         path,
         closed: false,
         line: lineOf(mesh, path),
-        partner: ids.length === 2 ? ids[1 - k] : undefined,
+        partner: ids[images[k]],
         dart: figures && {
           mouth: figures.mouth,
           angle: figures.angle,

@@ -61,7 +61,7 @@ export function inOwnFrame(input: PlanInput, options: PlanOptions): OwnInput {
 }
 
 /** Whether any fabric has a grain, or any cost or limit a direction. */
-function isPileNeeded({ fabrics, directionCost }: PlanInput): boolean {
+export function isPileNeeded({ fabrics, directionCost }: PlanInput): boolean {
   return (
     directionCost !== undefined ||
     fabrics.some(

@@ -1,4 +1,4 @@
-import type { MeshRefinement, TriangleMesh } from "@peltry/geometry";
+import { vertexPoint, type MeshRefinement, type TriangleMesh } from "@peltry/geometry";
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
 import { createBridge } from "./bridge-grooves";
@@ -7,7 +7,7 @@ import { finishPlan, verify, type FoundGroup, type Verified } from "./finish-pla
 import { mendOpenings } from "./mend-openings";
 import { inOwnFrame, type OwnInput } from "./own-frame";
 import { curveTo } from "./plan-curve";
-import { readPlanInput, type PlanInput } from "./plan-input";
+import { readPlanInput, triangleMiddle, type PlanInput } from "./plan-input";
 import {
   continueSearch,
   resumeSearch,
@@ -16,6 +16,7 @@ import {
   type RunResult,
 } from "./search/run-search";
 import { allCuts, type CurvePoint, type CutGroup, type Search } from "./search/greedy";
+import { imagesAmong } from "./search/mirrored-cuts";
 import { mendSearch } from "./search/search-from";
 import { carryOver, evaluate, type SearchState } from "./search/search-state";
 import { searchSize } from "./search-size";
@@ -84,17 +85,7 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
   const own = inOwnFrame(input, options);
   const size = options.searchTriangles ?? searchSize(own.input);
   const form = makeSearchForm(own.input, size, own.symmetry);
-  const issues: Issue[] = [];
-  if (options.symmetry && !form.mirrored) {
-    issues.push({
-      code: "seams/symmetry-not-kept",
-      severity: "note",
-      message:
-        "The triangles of the form are not mirror images of each other, so the two halves were planned as one form.",
-      at: { path: ["symmetry"] },
-      fix: `Plan one half and mirror it, or give a mesh of at most ${Math.round(1.25 * size)} triangles made of a half and its image.`,
-    });
-  }
+  const issues = form.notes.map((note) => placed(note, input.mesh));
   const kept = keptCuts(form, own.decisions);
   // What the person saw and did not refuse stays where it can: a cut nearer to a refused one comes before another plan.
   const widths = narrowing(decisions, TUBES);
@@ -128,6 +119,21 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
   }
   options.onProgress?.({ stage: "done", done: 1 });
   return best;
+}
+
+/** Cuts that were found on a half and its image stay nearer to their places: by the usual snap partners differ by some mm. */
+const PAIRED_SNAP = 0.04;
+
+/** An issue with its place in space. */
+function placed(issue: Issue, mesh: TriangleMesh): Issue {
+  const { vertex, triangle } = issue.at;
+  const point =
+    vertex !== undefined
+      ? vertexPoint(mesh, vertex)
+      : triangle !== undefined
+        ? triangleMiddle(mesh, triangle)
+        : undefined;
+  return point ? { ...issue, at: { ...issue.at, point } } : issue;
 }
 
 /** Shares of the usual tube round a refused cut that are left free in turn. */
@@ -235,7 +241,7 @@ export interface Proved {
 /** Carries cuts to the full form and proves them there. */
 function prove(input: PlanInput, own: PlanInput, form: SearchForm, { search, surface }: RunResult): Proved {
   const start = form.same ? startFrom(search.state) : undefined;
-  const groups = foundGroups(form, search.groups);
+  const groups = foundGroups(form, surface, search.groups);
   const done = verify(input, groups, start, {}, surface.fine);
   if (done) return { groups, done };
   const mended = [...groups, ...mendOpenings(own, groups)];
@@ -298,15 +304,32 @@ function startFrom(
     });
 }
 
-function foundGroups(form: SearchForm, groups: readonly CutGroup[]): FoundGroup[] {
-  const cuts = groups.flatMap((group) => group.cuts.map((cut) => ({ path: cut.path, kind: group.kind })));
+function foundGroups(form: SearchForm, surface: SearchSurface, groups: readonly CutGroup[]): FoundGroup[] {
+  const images = groups.map(({ cuts }) =>
+    surface.mirror
+      ? imagesAmong(
+          surface,
+          cuts.map(({ path }) => path),
+        )
+      : undefined,
+  );
+  const cuts = groups.flatMap((group, g) =>
+    group.cuts.map((cut, k) => {
+      const other = images[g]?.[k] ?? -1;
+      // So many places before its own in the list of all.
+      return { path: cut.path, kind: group.kind, back: other < 0 ? 0 : k - other };
+    }),
+  );
   const paths = form.toFull(
     cuts.map(({ path }) => path),
     cuts.map(({ kind }) => (kind === "dart" || kind === "gusset" ? "start" : "both")),
+    cuts.map(({ back }, i) => (back > 0 ? i - back : -1)),
   );
   let at = 0;
-  return groups.map(({ cuts: own, ...rest }) => ({
+  return groups.map(({ cuts: own, ...rest }, g) => ({
     ...rest,
+    images: images[g],
+    snap: surface.mirror && !form.same ? PAIRED_SNAP : undefined,
     paths: own.map(() => paths[at++]),
     state: !rest.id
       ? ("proposed" as const)

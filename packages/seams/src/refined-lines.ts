@@ -29,7 +29,7 @@ export function refineAlong(
   fixed: readonly { readonly path: readonly number[]; readonly closed: boolean }[],
   regions: Int32Array,
   cuts: readonly (readonly SurfacePoint[])[],
-  { snap = 0.12, room }: { readonly snap?: number; readonly room?: number | undefined } = {},
+  { snap = 0.12, room }: { readonly snap?: number | undefined; readonly room?: number | undefined } = {},
 ): RefinedLines {
   const refinement = new MeshRefinement(mesh);
   fixed.forEach(({ path, closed }, i) => refinement.markPath(closed ? [...path, path[0]] : path, i + 1));

@@ -12,27 +12,32 @@ import {
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
+import type { Issue } from "@peltry/issues";
 import { distance, pointBetween, shareAlong } from "./lines-in-space";
-import { findMirrorMap } from "./mirror-map";
+import { mirroredForm } from "./mirror-form";
+import { findMirrorMap, type MirrorMap } from "./mirror-map";
+import { createPlane, type Plane } from "./mirror-plane";
 import { boxesOf, triangleMiddle, type PlanInput } from "./plan-input";
 import { projectPile } from "./search/pile-field";
 import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
+import { notParted, pileNotes, symmetryFault, symmetryReach } from "./symmetry-fault";
 
 /** The form as the search sees it, and the ways there and back. */
 export interface SearchForm {
   /** The search's surface with limits scaled by `share`; `fine`: with its sharp corners divided. */
   readonly surface: (share: number, fine?: boolean) => SearchSurface;
-  /** Cuts of the search written on the given mesh, in order. */
+  /** Cuts of the search written on the given mesh, in order; `imageOf`: the earlier one that each is the mirror image of, or −1. */
   readonly toFull: (
     paths: readonly (readonly SurfacePoint[])[],
     anchored: readonly Anchors[],
+    imageOf: readonly number[],
   ) => SurfacePoint[][];
   /** A line in space written on the search's mesh; its anchored ends go to a line within `reach` mm, at any distance by default. */
   readonly toSearch: (line: readonly Point3[], anchored: Anchors, reach?: number) => SurfacePoint[];
   /** Whether every point of a line in space is within `reach` mm of the form. */
   readonly isNear: (line: readonly Point3[], reach: number) => boolean;
-  /** Cuts come in mirror pairs. */
-  readonly mirrored: boolean;
+  /** Where symmetry was asked for: what kept cuts from coming in mirror pairs, and what is not the same on both sides. */
+  readonly notes: readonly Issue[];
   /** Nothing was changed: places are the same on both. */
   readonly same: boolean;
   /** The same form with other costs of a mm of cut, one a triangle of the given mesh. */
@@ -42,60 +47,135 @@ export interface SearchForm {
 /** Which ends of a cut lie on a border, seam or earlier cut. */
 export type Anchors = "both" | "start";
 
-/** Makes the mesh that the search works on: the form itself when it is small, else a coarser one. */
+/**
+ * Makes the mesh that the search works on: the form itself when it is small, else a coarser one. Under symmetry it is its own
+ * mirror image triangle for triangle: the form itself where that is so, else half of it and that half's image.
+ */
 export function makeSearchForm(
   input: PlanInput,
   triangles: number,
   symmetry?: { readonly point: Point3; readonly normal: Point3 },
 ): SearchForm {
-  const count = input.mesh.triangles.length / 3;
-  const work = { spent: 0 };
   const lines = input.fixed.map(({ path, closed }) => (closed ? [...path, path[0]] : [...path]));
-  if (count <= 1.25 * triangles) {
-    const full = new MeshRefinement(input.mesh);
-    const mirror = symmetry && findMirrorMap(input.mesh, symmetry, input.regions);
-    const weighted = (weight: Float64Array): SearchForm => ({
+  const isSmall = input.mesh.triangles.length / 3 <= 1.25 * triangles;
+  if (!symmetry)
+    return isSmall ? sameForm(input, lines) : coarseForm(input, lines, decimated(input, triangles, lines));
+  const plane = createPlane(symmetry);
+  const reach = symmetryReach(input.mesh, triangles);
+  const mirror = isSmall ? findMirrorMap(input.mesh, symmetry, input.regions) : undefined;
+  const fault = symmetryFault(input, plane, reach);
+  const half =
+    fault || mirror
+      ? undefined
+      : mirroredForm(input.mesh, input.regions, lines, plane, triangles, reach.lines);
+  const found =
+    mirror && !fault
+      ? sameForm(input, lines, mirror)
+      : half
+        ? coarseForm(input, lines, half, plane)
+        : undefined;
+  if (!found) return { ...makeSearchForm(input, triangles), notes: [fault ?? notParted()] };
+  return { ...found, notes: pileNotes(input, plane) };
+}
+
+/** The mesh of a search beside the form. */
+interface CoarseMesh {
+  readonly mesh: TriangleMesh;
+  readonly regions: Int32Array;
+  readonly lines: readonly (readonly number[])[];
+  readonly mirror?: MirrorMap;
+}
+
+function decimated(input: PlanInput, triangles: number, lines: readonly (readonly number[])[]): CoarseMesh {
+  const coarse = decimate(input.mesh, { triangles, lines, labels: input.regions });
+  return {
+    mesh: coarse.mesh,
+    regions: Int32Array.from(coarse.sourceTriangle, (t) => input.regions[t]),
+    lines: lines.map((line) => line.map((v) => coarse.vertexOf[v]).filter((v) => v >= 0)),
+  };
+}
+
+/** The form itself. */
+function sameForm(input: PlanInput, lines: readonly (readonly number[])[], mirror?: MirrorMap): SearchForm {
+  const work = { spent: 0 };
+  const full = new MeshRefinement(input.mesh);
+  const weighted = (given: Float64Array): SearchForm => {
+    const weight = mirror ? bothSides(given, mirror) : given;
+    return {
       surface: (share, fine) => ({
         ...surfaceOf(input, input.mesh, input.regions, lines, weight, input.pile, share, work, fine),
         mirror,
       }),
       weighted,
-      mirrored: mirror !== undefined,
       toFull: (paths) => paths.map((path) => [...path]),
       toSearch: createProjection(input.mesh, full, lineEdges(full, input.regions, lines)),
       isNear: nearTo(input.mesh),
       same: true,
-    });
-    return weighted(input.weight);
-  }
-  const coarse = decimate(input.mesh, { triangles, lines, labels: input.regions });
-  const regions = Int32Array.from(coarse.sourceTriangle, (t) => input.regions[t]);
-  const coarseLines = lines.map((line) => line.map((v) => coarse.vertexOf[v]).filter((v) => v >= 0));
-  const locator = createSurfaceLocator(coarse.mesh);
-  const under = Int32Array.from(
-    input.weight,
-    (_, t) => locator.nearest(triangleMiddle(input.mesh, t)).place.triangle,
-  );
-  const pile = averagedPile(input, coarse.mesh, under);
-  const refinement = new MeshRefinement(coarse.mesh);
-  const transfer = createTransfer(input, lines);
+      notes: [],
+    };
+  };
+  return weighted(input.weight);
+}
+
+/** A mesh beside the form. */
+function coarseForm(
+  input: PlanInput,
+  lines: readonly (readonly number[])[],
+  coarse: CoarseMesh,
+  plane?: Plane,
+): SearchForm {
+  const { mesh, regions, mirror } = coarse;
+  const work = { spent: 0 };
+  const under = piecesOver(input.mesh, mesh, mirror !== undefined);
+  const pile = averagedPile(input, mesh, under);
+  const refinement = new MeshRefinement(mesh);
+  const transfer = createTransfer(input, lines, plane);
   const weighted = (given: Float64Array): SearchForm => {
-    const weight = averagedWeight(input.mesh, given, under, regions.length);
+    const mean = averagedWeight(input.mesh, given, under, regions.length);
+    const weight = mirror ? bothSides(mean, mirror) : mean;
     return {
       ...fixed,
-      surface: (share, fine) =>
-        surfaceOf(input, coarse.mesh, regions, coarseLines, weight, pile, share, work, fine),
+      surface: (share, fine) => ({
+        ...surfaceOf(input, mesh, regions, coarse.lines, weight, pile, share, work, fine),
+        mirror,
+      }),
     };
   };
   const fixed: Omit<SearchForm, "surface"> = {
     weighted,
-    toFull: (paths, anchored) => transfer(coarse.mesh, paths, anchored),
-    toSearch: createProjection(coarse.mesh, refinement, lineEdges(refinement, regions, coarseLines)),
-    isNear: nearTo(coarse.mesh),
-    mirrored: false,
+    toFull: (paths, anchored, imageOf) => transfer(mesh, paths, anchored, imageOf),
+    toSearch: createProjection(mesh, refinement, lineEdges(refinement, regions, coarse.lines)),
+    isNear: nearTo(mesh),
     same: false,
+    notes: [],
   };
   return weighted(input.weight);
+}
+
+/** Pairs of a given triangle and the coarse one that it lies on. */
+interface Pieces {
+  readonly given: readonly number[];
+  readonly coarse: readonly number[];
+}
+
+/** What coarse triangles stand for; with `all` those under which no middle of a given one lies, too. */
+function piecesOver(given: TriangleMesh, coarse: TriangleMesh, all: boolean): Pieces {
+  const { nearest } = createSurfaceLocator(coarse);
+  const from = Array.from({ length: given.triangles.length / 3 }, (_, t) => t);
+  const to = from.map((t) => nearest(triangleMiddle(given, t)).place.triangle);
+  if (!all) return { given: from, coarse: to };
+  const seen = new Set(to);
+  const rest = Array.from({ length: coarse.triangles.length / 3 }, (_, c) => c).filter((c) => !seen.has(c));
+  const back = rest.length > 0 ? createSurfaceLocator(given).nearest : nearest;
+  return {
+    given: [...from, ...rest.map((c) => back(triangleMiddle(coarse, c)).place.triangle)],
+    coarse: [...to, ...rest],
+  };
+}
+
+/** Costs when every cut is made on both sides: what is barred on one is barred on both. */
+function bothSides(weight: Float64Array, { triangle }: MirrorMap): Float64Array {
+  return weight.map((w, t) => (w + weight[triangle[t]]) / 2);
 }
 
 function surfaceOf(
@@ -127,11 +207,12 @@ function surfaceOf(
 }
 
 /** Pile of the coarse triangles: the mean over what they stand for. */
-function averagedPile(input: PlanInput, coarse: TriangleMesh, under: Int32Array): Float64Array {
+function averagedPile(input: PlanInput, coarse: TriangleMesh, under: Pieces): Float64Array {
   const count = coarse.triangles.length / 3;
   const area = new Float64Array(count);
   const direction = new Float64Array(3 * count);
-  under.forEach((c, t) => {
+  under.given.forEach((t, i) => {
+    const c = under.coarse[i];
     const a = triangleArea(input.mesh, t);
     area[c] += a;
     for (let k = 0; k < 3; k++) direction[3 * c + k] += a * input.pile[3 * t + k];
@@ -143,16 +224,12 @@ function averagedPile(input: PlanInput, coarse: TriangleMesh, under: Int32Array)
 }
 
 /** Cost of the coarse triangles: the mean over what they stand for. */
-function averagedWeight(
-  mesh: TriangleMesh,
-  given: Float64Array,
-  under: Int32Array,
-  count: number,
-): Float64Array {
+function averagedWeight(mesh: TriangleMesh, given: Float64Array, under: Pieces, count: number): Float64Array {
   const area = new Float64Array(count);
   const barred = new Float64Array(count);
   const sum = new Float64Array(count);
-  under.forEach((c, t) => {
+  under.given.forEach((t, i) => {
+    const c = under.coarse[i];
     const a = triangleArea(mesh, t);
     area[c] += a;
     if (given[t] === Infinity) barred[c] += a;
@@ -169,23 +246,35 @@ function averagedWeight(
 function createTransfer(
   input: PlanInput,
   lines: readonly (readonly number[])[],
+  plane: Plane | undefined,
 ): (
   coarse: TriangleMesh,
   paths: readonly (readonly SurfacePoint[])[],
   anchored: readonly Anchors[],
+  imageOf: readonly number[],
 ) => SurfacePoint[][] {
   const full = new MeshRefinement(input.mesh);
   const edges = lineEdges(full, input.regions, lines);
-  return (coarse, paths, anchored) => {
+  return (coarse, paths, anchored, imageOf) => {
     // Ends move by less than the coarse triangles are large; the first cut of a closed form ends in the open.
     const reach = 3 * Math.sqrt((2.3 * meshArea(coarse)) / (coarse.triangles.length / 3));
     const project = createProjection(input.mesh, full, edges, reach);
-    return paths.map((path, i) =>
-      project(
-        path.map((point) => surfacePosition(coarse, point)),
-        anchored[i],
-      ),
-    );
+    const found: SurfacePoint[][] = [];
+    paths.forEach((path, i) => {
+      const line = path.map((point) => surfacePosition(coarse, point));
+      const other = found[imageOf[i]];
+      if (plane && other) {
+        // Both of a pair end at the same places, whatever the triangles there are like.
+        const ends = [other[0], other[other.length - 1]].map((point) =>
+          plane.image(surfacePosition(input.mesh, point)),
+        );
+        if (distance(ends[0], line[0]) > distance(ends[1], line[0])) ends.reverse();
+        line[0] = ends[0];
+        line[line.length - 1] = ends[1];
+      }
+      found.push(project(line, anchored[i]));
+    });
+    return found;
   };
 }
 

@@ -119,6 +119,12 @@ export interface PlanOptions extends WorkOptions {
   readonly forbidden?: readonly SeamZone[] | undefined;
   readonly favoured?: readonly SeamZone[] | undefined;
   readonly cost?: SeamCost | CostField | undefined;
+  /**
+   * Plane of symmetry: cuts come in mirror pairs (see `partner`), or are their own image, and a tube is opened in the plane. The
+   * form must be its own image as a surface, within 0.15 edges of the search's mesh (some mm), with its regions and given
+   * lines; its triangles need not be. What is barred on one side is barred on both. Where a side differs, the plan is made as
+   * without symmetry, and the note `seams/symmetry-not-kept` says where.
+   */
   readonly symmetry?: { readonly point: Point3; readonly normal: Point3 } | undefined;
   /** Way the pile lies: one direction for all, or x, y, z a triangle. Down, (0, −1, 0), by default. */
   readonly pile?: Point3 | Float64Array | undefined;
@@ -132,7 +138,7 @@ export interface PlanOptions extends WorkOptions {
 
 /**
  * What an arc is. `given`: drawn by the person; `border`: between two regions; `opening`: needed to lay a tube or a
- * closed form flat at all; `seam`: from edge to edge; `dart`: ends inside; `fold`: along the plane of symmetry;
+ * closed form flat at all; `seam`: from edge to edge; `dart`: ends inside; `fold`: from edge to edge in the plane of symmetry;
  * `gusset`: one side of a let-in wedge; `width`: because the cloth is not wide enough.
  */
 export type SeamKind = "given" | "border" | "opening" | "seam" | "dart" | "fold" | "gusset" | "width";
@@ -158,7 +164,7 @@ export interface SeamArc {
   readonly closed: boolean;
   /** The same as points in space, mm: what a decision keeps. */
   readonly line: readonly Point3[];
-  /** The arc that mirrors it. */
+  /** The arc that mirrors it; none for one that is its own image. */
   readonly partner?: string | undefined;
   /** Darts: width of the mouth in the flat, mm, its angle, degrees, and the difference of its legs, mm. */
   readonly dart?:

@@ -13,6 +13,7 @@ import { scaleField } from "./scale-field";
 import type { SearchPatch } from "./search-patches";
 import type { SearchState } from "./search-state";
 import { halvingLines, onBase, pileLines } from "./pile-lines";
+import { inPairs, isOneLine, isOnPlane, linesOnPlane, mirrorSide } from "./mirrored-cuts";
 import { mirrorPath, pathStations, type SearchSurface } from "./search-surface";
 
 /** What a suggestion does. */
@@ -34,6 +35,11 @@ const LEAST_LENGTH = 15;
 
 /** A vertex no further than this from a place is at it, mm: about an edge of the search's mesh. */
 const AT_PLACE = 20;
+
+/** Vertices no further from the plane of symmetry are on it, mm. */
+const ON_PLANE = 1e-3;
+/** A cut beside the plane of symmetry that is nowhere further from it than this leaves a strip with its image, mm. */
+const BESIDE_PLANE = 15;
 
 /** Where a patch asks more than this of its fabric, halving it is worth a try. */
 const HALVE_ABOVE = 1.5;
@@ -90,6 +96,7 @@ export function makeCandidates(
   const tips = places
     ? verticesAt(patch, border, places)
     : pickTips(state, index, scale, border, surface, wide);
+  const across = surface.mirror && waysToPlane(surface, state, patch, geodesic, graph);
   for (const tip of tips) {
     const field = graph.costsFrom([[tip, 0]], stop);
     const ends = pickEnds(rim, field, wide);
@@ -114,11 +121,22 @@ export function makeCandidates(
       if (wide && !pulled.some(({ vertex }) => vertex === tip))
         out.push(measured(surface, "seam", [onBase(state, patch, joined)], scale[tip]));
     }
+    if (across?.isTip(tip)) {
+      for (const [i, end] of ends.entries()) {
+        const toTip = onBase(state, patch, straight[i].points).reverse();
+        for (const way of [toTip, across.from(end)]) {
+          if (way.length < 2 || isOnPlane(surface, way)) continue;
+          const path = [...way, ...mirrorPath(surface, way.slice(0, -1)).reverse()];
+          out.push(measured(surface, "seam", [path], scale[tip]));
+        }
+      }
+    }
     if (scale[tip] < 0 && straight.length > 0) {
       const wedge = wedgeOf(surface, state, patch, geodesic, graph, field, rim, tip, ends[0], scale[tip]);
       if (wedge) out.push(wedge);
     }
   }
+  if (surface.mirror) out.push(...plainFolds(surface, state, patch, tips, scale));
   if (places) return withMirrors(surface, dropDoubles(surface, out));
   if (wide || state.measures[index].smoothPeak > HALVE_ABOVE)
     for (const path of halvingLines(state, index)) out.push(measured(surface, "seam", [path], 0));
@@ -221,20 +239,6 @@ function pickTips(
     if (tips.every((w) => apart(v, w) > (wide ? 20 : 0.12 * size))) tips.push(v);
   }
   return tips;
-}
-
-/** Signed distance of a patch vertex from the plane of symmetry. */
-export function mirrorSide(
-  surface: SearchSurface,
-  state: SearchState,
-  patch: SearchPatch,
-): (v: number) => number {
-  const { triangles } = surface.mesh;
-  const { side } = surface.mirror!;
-  return (v) => {
-    const { triangle, weights } = state.refinement.place[patch.sourceVertex[v]];
-    return weights.reduce((sum, w, k) => sum + w * side[triangles[3 * triangle + k]], 0);
-  };
 }
 
 /** Inner vertex with the largest averaged budget overrun, at least two edges from the border. */
@@ -449,32 +453,74 @@ function dropDoubles(surface: SearchSurface, list: readonly Candidate[]): Candid
   return out;
 }
 
-/** Under symmetry every cut comes with its image; a cut on the plane is its own. */
+/** Ways of seams that run across the plane of symmetry: from a node to the plane, which a shortest way meets squarely. */
+function waysToPlane(
+  surface: SearchSurface,
+  state: SearchState,
+  patch: SearchPatch,
+  geodesic: GeodesicSurface,
+  graph: SteinerGraph,
+): { isTip: (vertex: number) => boolean; from: (node: number) => SurfacePoint[] } {
+  const side = mirrorSide(surface, state, patch);
+  const isTip = (v: number): boolean => Math.abs(side(v)) < ON_PLANE;
+  const onPlane = Array.from(patch.sourceVertex.keys()).filter(isTip);
+  const field = graph.costsFrom(
+    onPlane.map((v): [number, number] => [v, 0]),
+    graph.closedNodes(),
+  );
+  return {
+    isTip,
+    from: (node) =>
+      Number.isFinite(field.cost[node])
+        ? onBase(state, patch, straightenPath(geodesic, nodePath(graph, field, node), true).points).reverse()
+        : [],
+  };
+}
+
+/** Cuts in the plane of symmetry: from outline to outline, and from either end to the tips that lie on it. */
+function plainFolds(
+  surface: SearchSurface,
+  state: SearchState,
+  patch: SearchPatch,
+  tips: readonly number[],
+  scale: Float64Array,
+): Candidate[] {
+  const side = mirrorSide(surface, state, patch);
+  const onPlane = tips.filter((v) => Math.abs(side(v)) < ON_PLANE);
+  return linesOnPlane(surface, state, patch).flatMap((line) => {
+    const places = line.map((point) => surfacePosition(surface.mesh, point));
+    const darts = onPlane.flatMap((tip) => {
+      const p = [0, 1, 2].map((k) => patch.positions[3 * tip + k]) as unknown as Point3;
+      const i = places.findIndex((q) => distance(p, q) < ON_PLANE);
+      return i <= 0 || i >= line.length - 1
+        ? []
+        : [line.slice(0, i + 1), line.slice(i).reverse()].map((path) =>
+            measured(surface, "dart", [path], scale[tip]),
+          );
+    });
+    const through = onPlane.reduce((most, v) => (Math.abs(scale[v]) > Math.abs(most) ? scale[v] : most), 0);
+    return [measured(surface, "seam", [line], through), ...darts];
+  });
+}
+
+/** Under symmetry every cut comes with its image; one on the plane, or across it, may be its own. */
 function withMirrors(surface: SearchSurface, list: readonly Candidate[]): Candidate[] {
   if (!surface.mirror) return [...list];
   const out: Candidate[] = [];
   for (const candidate of list) {
-    const images = candidate.paths.map((path) => mirrorPath(surface, path));
-    const gap = candidate.paths.map((path, i) => largestGap(surface, path, images[i]));
-    if (gap.every((g) => g < 1)) {
-      out.push({
-        ...candidate,
-        kind: candidate.kind === "seam" || candidate.kind === "dart" ? "fold" : candidate.kind,
-      });
+    const [paths] = inPairs(surface, [candidate.paths]);
+    if (paths.some((path) => !isOnPlane(surface, path) && isOnPlane(surface, path, 2 * BESIDE_PLANE)))
       continue;
-    }
-    const paths = candidate.paths.flatMap((path, i) => (gap[i] < 1 ? [path] : [path, images[i]]));
-    out.push(measured(surface, candidate.kind, paths, candidate.scale));
+    const isFold = candidate.kind === "seam" && paths.every((path) => isOnPlane(surface, path));
+    const next = measured(surface, isFold ? "fold" : candidate.kind, paths, candidate.scale);
+    // From a tip on the plane there are two ways, each the other's image.
+    const isDouble = out.some(
+      ({ kind, paths: other }) =>
+        kind === next.kind &&
+        other.length === paths.length &&
+        paths.every((path) => other.some((one) => isOneLine(surface, one, path))),
+    );
+    if (!isDouble) out.push(next);
   }
   return out;
-}
-
-function largestGap(surface: SearchSurface, a: readonly SurfacePoint[], b: readonly SurfacePoint[]): number {
-  let gap = 0;
-  a.forEach((point, i) => {
-    const p = surfacePosition(surface.mesh, point);
-    const q = surfacePosition(surface.mesh, b[i]);
-    gap = Math.max(gap, distance(p, q));
-  });
-  return gap;
 }

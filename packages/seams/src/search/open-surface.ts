@@ -1,8 +1,18 @@
 // Makes every piece of a form a disk, which is the least that can be laid flat: cuts between its borders, a slit in a
 // closed form, cuts through its handles.
-import { geodesicPath, insertPath, SteinerGraph, straightenPath, type SurfacePoint } from "@peltry/geometry";
+import {
+  geodesicPath,
+  insertPath,
+  SteinerGraph,
+  straightenPath,
+  surfacePosition,
+  type Point3,
+  type SurfacePoint,
+} from "@peltry/geometry";
+import { distance, distanceToLine } from "../lines-in-space";
 import { patchSurface } from "./candidates";
-import { onBase } from "./pile-lines";
+import { inPairs, linesOnPlane, mirrorSide, onVertices } from "./mirrored-cuts";
+import { closedLevelLine, onBase } from "./pile-lines";
 import { worstUse } from "./greedy";
 import { isDisk, searchPatches, type SearchPatch } from "./search-patches";
 import { evaluate, type SearchCut, type SearchState } from "./search-state";
@@ -22,7 +32,7 @@ export function openSurface(surface: SearchSurface, given: readonly SearchCut[])
     const state = { refinement, patches } as unknown as SearchState;
     const choices = openings(surface, state, patches[open]);
     if (choices.length === 0) return out;
-    out.push(bestOpening(surface, given, out, choices));
+    out.push(...bestOpening(surface, given, out, choices));
   }
   return out;
 }
@@ -33,26 +43,32 @@ function bestOpening(
   given: readonly SearchCut[],
   before: readonly SurfacePoint[][],
   choices: readonly SurfacePoint[][],
-): SurfacePoint[] {
+): SurfacePoint[][] {
   const priced = choices
-    .map((path) => ({ path, cost: pathStations(surface, path).cost[path.length - 1] }))
+    .map((path) => {
+      const [paths] = inPairs(surface, [[path]]);
+      return {
+        paths,
+        cost: paths.reduce((sum, one) => sum + pathStations(surface, one).cost[one.length - 1], 0),
+      };
+    })
     .sort((a, b) => a.cost - b.cost);
   const near = priced.filter(({ cost }) => cost <= 1.25 * priced[0].cost + 20);
-  if (near.length === 1) return near[0].path;
-  let best = near[0].path;
+  if (near.length === 1) return near[0].paths;
+  let best = near[0].paths;
   let least = Infinity;
-  for (const { path, cost } of near) {
+  for (const { paths, cost } of near) {
     const cuts = [
       ...given,
       ...before.map((p) => ({ path: p, mark: nextMark() })),
-      { path, mark: nextMark() },
+      ...paths.map((path) => ({ path, mark: nextMark() })),
     ];
     const state = evaluate(surface, cuts, { steps: 60 });
     // Still not a disk: only the price can decide.
     const score = state ? state.violation * 10 * priced[0].cost + cost + worstUse(state) : Infinity;
     if (score < least) {
       least = score;
-      best = path;
+      best = paths;
     }
   }
   return best;
@@ -60,8 +76,10 @@ function bestOpening(
 
 /** Paths that bring a patch nearer to a disk. */
 function openings(surface: SearchSurface, state: SearchState, patch: SearchPatch): SurfacePoint[][] {
-  if (patch.loops.length >= 2) return betweenLoops(surface, state, patch);
-  if (patch.loops.length === 0 && patch.euler === 2) return [slit(surface, state, patch)];
+  const onPlane = surface.mirror ? planeLines(surface, state, patch) : [];
+  if (patch.loops.length >= 2) return [...onPlane, ...betweenLoops(surface, state, patch)];
+  if (patch.loops.length === 0 && patch.euler === 2)
+    return onPlane.length > 0 ? onPlane : [slit(surface, state, patch)];
   return [throughHandle(surface, state, patch)];
 }
 
@@ -88,6 +106,41 @@ function betweenLoops(surface: SearchSurface, state: SearchState, patch: SearchP
     paths.push(onBase(state, patch, straightenPath(geodesic, nodes).points));
   }
   return paths;
+}
+
+/** Lines in the plane of symmetry that open a patch: from one border to another, or half of the way round a closed form. */
+function planeLines(surface: SearchSurface, state: SearchState, patch: SearchPatch): SurfacePoint[][] {
+  const at = (path: readonly SurfacePoint[]): Point3[] =>
+    path.map((point) => surfacePosition(surface.mesh, point));
+  if (patch.loops.length === 0) {
+    const twin = patchSurface(surface, state, patch).twin;
+    const ring = closedLevelLine(patch.triangles, twin, mirrorSide(surface, state, patch));
+    if (!ring) return [];
+    const path = onVertices(surface, onBase(state, patch, ring));
+    const places = at(path);
+    let [from, to, most] = [0, 0, -1];
+    places.forEach((p, i) =>
+      places.forEach((q, j) => {
+        if (i < j && distance(p, q) > most) [from, to, most] = [i, j, distance(p, q)];
+      }),
+    );
+    return [path.slice(from, to + 1), [...path.slice(to), ...path.slice(0, from + 1)]];
+  }
+  const loops = patch.loops.map((loop) =>
+    [...loop, loop[0]].map((v): Point3 => [
+      patch.positions[3 * v],
+      patch.positions[3 * v + 1],
+      patch.positions[3 * v + 2],
+    ]),
+  );
+  const loopAt = (p: Point3): number => {
+    const gaps = loops.map((loop) => distanceToLine(p, loop));
+    return gaps.indexOf(Math.min(...gaps));
+  };
+  return linesOnPlane(surface, state, patch).filter((path) => {
+    const places = at(path);
+    return loopAt(places[0]) !== loopAt(places[places.length - 1]);
+  });
 }
 
 /** Single start vertices a sixth of the loop apart. */

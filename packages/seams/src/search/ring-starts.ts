@@ -4,12 +4,16 @@
 import { angleDefects, SteinerGraph, type SurfacePoint } from "@peltry/geometry";
 import { patchSurface } from "./candidates";
 import { nextMark } from "./greedy";
+import { inPairs, isOnPlane } from "./mirrored-cuts";
 import { openSurface } from "./open-surface";
 import { closedLevelLine, onBase } from "./pile-lines";
 import { scaleField } from "./scale-field";
 import type { SearchState } from "./search-state";
-import type { SearchSurface } from "./search-surface";
+import { mirrorPath, type SearchSurface } from "./search-surface";
 import { worstPatch, type StructuredStart } from "./structured-starts";
+
+/** Points no further from the plane of symmetry than half of this are on it, mm. */
+const ON_PLANE = 1e-5;
 
 /** Shares of the closed end's curvature that the cap takes. */
 const CAPS = [0.5, 0.7, 0.9];
@@ -62,13 +66,28 @@ function opened(
   state: SearchState,
   ring: readonly SurfacePoint[],
 ): SurfacePoint[][][] | undefined {
-  const half = Math.floor(ring.length / 2);
-  const halves = [ring.slice(0, half + 1), [...ring.slice(half), ring[0]]];
+  const halves = halvesOf(surface, ring);
   const cuts = [...state.cuts, ...halves.map((path) => ({ path, mark: nextMark() }))];
   try {
-    return [...halves, ...openSurface(surface, cuts)].map((path) => [path]);
+    return inPairs(
+      surface,
+      [...halves, ...openSurface(surface, cuts)].map((path) => [path]),
+    ).filter(({ length }) => length > 0);
   } catch {
     // A ring that edges cannot follow is no start.
     return undefined;
   }
+}
+
+/** A ring in two; under symmetry parted where it meets the plane, so that each half is the other's image. */
+function halvesOf(surface: SearchSurface, ring: readonly SurfacePoint[]): SurfacePoint[][] {
+  const met = surface.mirror
+    ? Array.from(ring.keys()).filter((i) => isOnPlane(surface, [ring[i]], ON_PLANE))
+    : [];
+  const [from, to] = met.length === 2 ? met : [0, Math.floor(ring.length / 2)];
+  const half = ring.slice(from, to + 1);
+  return [
+    half,
+    met.length === 2 ? mirrorPath(surface, half) : [...ring.slice(to), ...ring.slice(0, from + 1)],
+  ];
 }

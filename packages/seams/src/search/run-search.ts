@@ -12,6 +12,7 @@ import {
   type Prices,
   type Search,
 } from "./greedy";
+import { inPairs, NEARLY_ONE_LINE } from "./mirrored-cuts";
 import { openSurface } from "./open-surface";
 import { searchFrom, sortStanding } from "./search-from";
 import { evaluate, type SearchState } from "./search-state";
@@ -73,7 +74,10 @@ const FEW = 3;
 export function resumeSearch(surface: SearchSurface, options: RunOptions): RunResult | undefined {
   if (options.standing.length === 0) return undefined;
   surface.work.spent = 0;
-  const { standing, lost } = sortStanding(surface, options.standing);
+  const { standing, lost } = sortStanding(
+    surface,
+    options.standing.map((cut) => ({ ...cut, paths: inPairs(surface, [cut.paths], NEARLY_ONE_LINE)[0] })),
+  );
   // Those are there before anything is suggested.
   const isBase = ({ kind }: StandingPaths): boolean => kind === "opening" || kind === "width";
   const start = openForm(surface, options.settled, standing.filter(isBase));
@@ -91,12 +95,22 @@ function openForm(
 ): Search | undefined {
   restartMarks(FIRST_MARK);
   const fixed = { round: -1, scale: 0, before: 0, after: 0, locked: true } as const;
+  const pairs = inPairs(
+    surface,
+    settled.map(({ path }) => [path]),
+    NEARLY_ONE_LINE,
+  );
   const groups: CutGroup[] = [
     ...openings.map(({ kind, paths }) => makeGroup(surface, kind, paths, fixed)),
-    ...settled.map((cut) => makeGroup(surface, cut.kind, [cut.path], { ...fixed, id: cut.id })),
+    ...settled.flatMap(({ kind, id }, i) =>
+      pairs[i].length > 0 ? [makeGroup(surface, kind, pairs[i], { ...fixed, id })] : [],
+    ),
   ];
-  for (const path of openSurface(surface, allCuts(groups)))
-    groups.push(makeGroup(surface, "opening", [path], fixed));
+  for (const paths of inPairs(
+    surface,
+    openSurface(surface, allCuts(groups)).map((path) => [path]),
+  ))
+    if (paths.length > 0) groups.push(makeGroup(surface, "opening", paths, fixed));
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 60 });
   return state && splitWidths(surface, { state, groups });
 }

@@ -11,7 +11,8 @@ import {
   straightenPath,
   type SurfacePoint,
 } from "@peltry/geometry";
-import { mirrorSide, nodePath, patchSurface, rimNodes, type CutKind } from "./candidates";
+import { nodePath, patchSurface, rimNodes, type CutKind } from "./candidates";
+import { inPairs, mirrorSide } from "./mirrored-cuts";
 import { levelLines, onBase } from "./pile-lines";
 import { scaleField } from "./scale-field";
 import type { SearchPatch } from "./search-patches";
@@ -52,8 +53,13 @@ export function structuredStarts(
   const worst = worstPatch(state);
   if (worst < 0) return [];
   const patch = state.patches[worst];
-  if (narrow) return gores(surface, state, patch, NARROW_GORES);
-  return [...fans(surface, state, patch), ...gores(surface, state, patch, GORES)];
+  const starts = narrow
+    ? gores(surface, state, patch, NARROW_GORES)
+    : [...fans(surface, state, patch), ...gores(surface, state, patch, GORES)];
+  return starts.map((start) => ({
+    ...start,
+    groups: inPairs(surface, start.groups).filter(({ length }) => length > 0),
+  }));
 }
 
 /** The patch with most violation; -1 where all are accepted. */
@@ -81,17 +87,21 @@ function fans(surface: SearchSurface, state: SearchState, patch: SearchPatch): S
   const rim = rimNodes(graph, patch, geodesic);
   const sideOf = (node: number): number => (side && node < graph.vertexCount ? side(node) : 0);
   let first = 0;
+  const onPlane: number[] = [];
   rim.nodes.forEach((node, i) => {
     // Under symmetry a fan begins on the plane, so that its other half is the image.
     if (Math.abs(sideOf(node)) > 1e-6 || (side && node >= graph.vertexCount)) return;
+    onPlane.push(i);
     if (!(field.cost[node] >= field.cost[rim.nodes[first]])) first = i;
   });
   const ways = new Map<number, SurfacePoint[]>();
   const wayFrom = (share: number): SurfacePoint[] | undefined => {
     const goal = (rim.along[first] + share * rim.total) % rim.total;
-    let near = 0;
-    for (let i = 1; i < rim.nodes.length; i++)
-      if (Math.abs(rim.along[i] - goal) < Math.abs(rim.along[near] - goal)) near = i;
+    // Half way round the plane is met again.
+    const opposite = share === 0.5 ? onPlane.filter((i) => i !== first) : [];
+    const choice = opposite.length > 0 ? opposite : rim.nodes.keys();
+    let near = opposite[0] ?? 0;
+    for (const i of choice) if (Math.abs(rim.along[i] - goal) < Math.abs(rim.along[near] - goal)) near = i;
     const node = rim.nodes[near];
     if (!(field.cost[node] < 1e5)) return undefined;
     if (!ways.has(node)) {
