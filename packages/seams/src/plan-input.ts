@@ -52,6 +52,11 @@ export function readPlanInput(mesh: TriangleMesh, options: PlanOptions): PlanInp
   checkLines(mesh, fixed);
   const pile = projectPile(mesh, options.pile ?? [0, -1, 0]);
   const cost: SeamCost = isSeamCost(options.cost) ? options.cost : { visibility: options.cost };
+  const { maxSeamsAtPoint } = options.rules ?? {};
+  const asked = {
+    ...(maxSeamsAtPoint === undefined ? {} : { maxSeamsOnPlane: maxSeamsAtPoint }),
+    ...definedOnly(options.rules ?? {}),
+  };
   return {
     mesh,
     regions,
@@ -65,8 +70,8 @@ export function readPlanInput(mesh: TriangleMesh, options: PlanOptions): PlanInp
       perDart: cost.perDart ?? DEFAULT_PRICES.perDart,
       perSeam: cost.perSeam ?? DEFAULT_PRICES.perSeam,
     },
-    rules: { ...SEWABILITY, ...definedOnly(options.rules ?? {}) },
-    hardRules: { ...HARD_TO_SEW, ...definedOnly(options.rules ?? {}) },
+    rules: { ...SEWABILITY, ...asked },
+    hardRules: { ...HARD_TO_SEW, ...asked },
   };
 }
 

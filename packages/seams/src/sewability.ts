@@ -10,6 +10,7 @@ import {
 } from "./flat-outline";
 import type { SewabilityRules } from "./types";
 import type { CutGroup } from "./search/greedy";
+import { isOnPlane } from "./search/mirrored-cuts";
 import { hasShortArc } from "./search/short-arcs";
 import { FIRST_MARK, pathStations, type SearchSurface } from "./search/search-surface";
 import type { SearchState } from "./search/search-state";
@@ -23,6 +24,7 @@ export const SEWABILITY: SewabilityRules = Object.freeze({
   minNeck: 40,
   minJunctionAngle: 40,
   maxSeamsAtPoint: 3,
+  maxSeamsOnPlane: 4,
   minSeamRadius: 15,
   minArcLength: 10,
 });
@@ -52,7 +54,7 @@ export function isSewable(
   state: SearchState,
   group: CutGroup,
 ): boolean {
-  return dartsAreWide(rules, surface, state, group) && hasRoom(rules, state, group);
+  return dartsAreWide(rules, surface, state, group) && hasRoom(rules, surface, state, group);
 }
 
 /** Whether the darts of a group are long and wide enough to be sewn rather than eased. */
@@ -72,9 +74,14 @@ export function dartsAreWide(
 }
 
 /** Whether the panels, corners, necks and meeting points that a group makes are large enough. */
-function hasRoom(rules: SewabilityRules, state: SearchState, group: CutGroup): boolean {
+function hasRoom(
+  rules: SewabilityRules,
+  surface: SearchSurface,
+  state: SearchState,
+  group: CutGroup,
+): boolean {
   const own = new Set(group.cuts.map((cut) => cut.mark));
-  if (group.kind !== "width" && !fewMeet(rules, state, own)) return false;
+  if (group.kind !== "width" && !fewMeet(rules, surface, state, own)) return false;
   if (hasShortArc(state.refinement, own, rules.minArcLength)) return false;
   return state.patches.every((_, i) => {
     const outline = outlineOf(state, i);
@@ -103,7 +110,16 @@ export function outlineOf(state: SearchState, index: number): FlatOutline {
 }
 
 /** No more seams than the rules allow meet where a cut of the group ends. */
-function fewMeet(rules: SewabilityRules, { refinement }: SearchState, own: ReadonlySet<number>): boolean {
+function fewMeet(
+  rules: SewabilityRules,
+  { mesh, mirror }: SearchSurface,
+  { refinement }: SearchState,
+  own: ReadonlySet<number>,
+): boolean {
+  const most = (v: number): number =>
+    mirror && isOnPlane({ mesh, mirror }, [refinement.place[v]])
+      ? rules.maxSeamsOnPlane
+      : rules.maxSeamsAtPoint;
   const seen = new Set<number>();
   for (let h = 0; h < refinement.corners.length; h++) {
     if (!own.has(refinement.mark[h])) continue;
@@ -112,7 +128,7 @@ function fewMeet(rules: SewabilityRules, { refinement }: SearchState, own: Reado
       seen.add(v);
       let arms = 0;
       for (const g of refinement.star(v)) if (refinement.mark[g] !== 0 && refinement.twin[g] >= 0) arms++;
-      if (arms > rules.maxSeamsAtPoint) return false;
+      if (arms > most(v)) return false;
     }
   }
   return true;

@@ -60,6 +60,11 @@ export interface SewabilityRules {
   readonly minJunctionAngle: number;
   /** Most seams that meet at one point. */
   readonly maxSeamsAtPoint: number;
+  /**
+   * The same in the plane of symmetry, where a cut and its image begin opposite each other: each is sewn on its half before
+   * the seam between them. `maxSeamsAtPoint` when only that is set.
+   */
+  readonly maxSeamsOnPlane: number;
   /** Smallest radius of a bend in a seam, mm. */
   readonly minSeamRadius: number;
   /** Shortest arc of a seam or edge between two places where seams meet, mm. */

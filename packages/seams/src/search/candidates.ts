@@ -96,7 +96,7 @@ export function makeCandidates(
   const tips = places
     ? verticesAt(patch, border, places)
     : pickTips(state, index, scale, border, surface, wide);
-  const across = surface.mirror && waysToPlane(surface, state, patch, geodesic, graph);
+  const across = surface.mirror && waysToPlane(surface, state, patch, geodesic, graph, rim);
   for (const tip of tips) {
     const field = graph.costsFrom([[tip, 0]], stop);
     const ends = pickEnds(rim, field, wide);
@@ -105,6 +105,13 @@ export function makeCandidates(
       const path = onBase(state, patch, straight[i].points).reverse();
       if (path.length > 1) out.push(measured(surface, "dart", [path], scale[tip]));
     });
+    if (across && !across.isTip(tip)) {
+      for (const fork of across.forks.filter((v) => !ends.includes(v) && Number.isFinite(field.cost[v]))) {
+        const { points } = straightenPath(geodesic, nodePath(graph, field, fork), true);
+        if (points.length > 1)
+          out.push(measured(surface, "dart", [onBase(state, patch, points).reverse()], scale[tip]));
+      }
+    }
     let through = 0;
     const pairs: [number, number, number][] = [];
     for (let i = 0; i < ends.length; i++)
@@ -453,14 +460,23 @@ function dropDoubles(surface: SearchSurface, list: readonly Candidate[]): Candid
   return out;
 }
 
-/** Ways of seams that run across the plane of symmetry: from a node to the plane, which a shortest way meets squarely. */
+/** What a patch has of the plane of symmetry. */
+interface AcrossPlane {
+  readonly isTip: (vertex: number) => boolean;
+  /** Places of the outline in the plane where a cut and its image may both begin: three seams then meet there at most. */
+  readonly forks: readonly number[];
+  /** The way of a seam across the plane: from a node to the plane, which a shortest way meets squarely. */
+  readonly from: (node: number) => SurfacePoint[];
+}
+
 function waysToPlane(
   surface: SearchSurface,
   state: SearchState,
   patch: SearchPatch,
   geodesic: GeodesicSurface,
   graph: SteinerGraph,
-): { isTip: (vertex: number) => boolean; from: (node: number) => SurfacePoint[] } {
+  rim: Rim,
+): AcrossPlane {
   const side = mirrorSide(surface, state, patch);
   const isTip = (v: number): boolean => Math.abs(side(v)) < ON_PLANE;
   const onPlane = Array.from(patch.sourceVertex.keys()).filter(isTip);
@@ -468,8 +484,13 @@ function waysToPlane(
     onPlane.map((v): [number, number] => [v, 0]),
     graph.closedNodes(),
   );
+  const { refinement } = state;
+  const arms = (v: number): number =>
+    refinement.star(patch.sourceVertex[v]).filter((h) => refinement.mark[h] !== 0 && refinement.twin[h] >= 0)
+      .length;
   return {
     isTip,
+    forks: Array.from(rim.nodes).filter((v) => v < graph.vertexCount && isTip(v) && arms(v) < 2),
     from: (node) =>
       Number.isFinite(field.cost[node])
         ? onBase(state, patch, straightenPath(geodesic, nodePath(graph, field, node), true).points).reverse()

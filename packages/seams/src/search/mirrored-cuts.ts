@@ -51,7 +51,11 @@ export function imagesAmong(surface: SearchSurface, paths: readonly Path[]): num
 }
 
 /** Whether a cut runs along the plane of symmetry. */
-export function isOnPlane(surface: SearchSurface, path: Path, reach = ONE_LINE): boolean {
+export function isOnPlane(
+  surface: Pick<SearchSurface, "mesh" | "mirror">,
+  path: Path,
+  reach = ONE_LINE,
+): boolean {
   return path.every((point) => Math.abs(sideOf(surface, point)) < reach / 2);
 }
 
@@ -64,7 +68,10 @@ export function isOneLine(surface: SearchSurface, a: Path, b: Path, reach = ONE_
   return p.every((x) => distanceToLine(x, q) < reach) && q.every((x) => distanceToLine(x, p) < reach);
 }
 
-function sideOf({ mesh, mirror }: SearchSurface, { triangle, weights }: SurfacePoint): number {
+function sideOf(
+  { mesh, mirror }: Pick<SearchSurface, "mesh" | "mirror">,
+  { triangle, weights }: SurfacePoint,
+): number {
   return weights.reduce((sum, w, k) => sum + w * mirror!.side[mesh.triangles[3 * triangle + k]], 0);
 }
 
