@@ -15,11 +15,7 @@ export function certifyPanels(
 ): FlatPanels {
   const seams = seamLengths(cutting, flats);
   const panels = cutting.patches.map((patch, i) => {
-    const mismatch = cutting.seams.reduce(
-      (worst, { a, b }, s) =>
-        a.patch === patch.id || b.patch === patch.id ? Math.max(worst, seams[s].mismatch) : worst,
-      0,
-    );
+    const mismatch = worstMismatch(cutting, seams, patch.id);
     const pile = Float64Array.from({ length: 3 * patch.sourceTriangle.length }, (_, k) => {
       const t = refinement.baseTriangle[patch.sourceTriangle[Math.floor(k / 3)]];
       return input.pile[3 * t + (k % 3)];
@@ -30,6 +26,15 @@ export function certifyPanels(
     };
   });
   return { panels, seams, issues: seamIssues(seams) };
+}
+
+/** The most by which the two sides of a seam of one patch differ, mm. */
+export function worstMismatch(cutting: PatchCutting, seams: readonly SeamLengths[], patch: string): number {
+  return cutting.seams.reduce(
+    (worst, { a, b }, s) =>
+      a.patch === patch || b.patch === patch ? Math.max(worst, seams[s].mismatch) : worst,
+    0,
+  );
 }
 
 function certify(

@@ -253,18 +253,25 @@ function isRest(rest: unknown): boolean {
   );
 }
 
-/** Whether a point lies in the tube that a rejection bars. Towards the tip of a dart it narrows to nothing: another dart
- * from another side may still need to end there. */
+/** Share of a refused cut's length over which the tube round it narrows to nothing at an end. */
+const TAPER = 0.4;
+
+/**
+ * Whether a point lies in the tube that a rejection bars. Towards the tip of a dart and both ends of a seam it narrows to
+ * nothing: another cut from another side may still need to end there.
+ */
 function inTube(p: Point3, { line, kind, radius }: SeamDecision & { readonly radius: number }): boolean {
   const total = lengthOf(line);
-  const taper = kind === "dart" ? 0.4 * total : 0;
+  const taper = TAPER * total;
+  const isDart = kind === "dart";
   let before = 0;
   for (let i = 1; i < line.length; i++) {
     const [a, b] = [line[i - 1], line[i]];
     const t = shareAlong(a, b, p);
     const size = distance(a, b);
-    const rest = total - before - t * size;
-    const reach = taper > 0 ? radius * Math.min(1, rest / taper) : radius;
+    const along = before + t * size;
+    const toEnd = isDart ? total - along : Math.min(along, total - along);
+    const reach = radius * Math.min(1, toEnd / taper);
     if (distance(p, pointBetween(a, b, t)) < reach) return true;
     before += size;
   }

@@ -34,6 +34,12 @@ export interface FoundGroup extends Omit<CutGroup, "cuts"> {
   readonly state?: SeamArc["state"];
 }
 
+/** Cuts on the full form, and the panels that they make. */
+export interface Proved {
+  readonly groups: readonly FoundGroup[];
+  readonly done: Verified;
+}
+
 /** The panels of some cuts, laid flat and measured. */
 export interface Verified {
   readonly lines: RefinedLines;
@@ -71,13 +77,7 @@ export function verify(
   const { refinement } = lines;
   const mesh = refinement.toMesh();
   const regions = Int32Array.from(refinement.baseTriangle, (t) => input.regions[t]);
-  const cutting = cutIntoPatches(mesh, {
-    regionOf: regions,
-    lines: [
-      ...input.fixed.map(({ id, closed }, i) => ({ id, path: lines.fixed[i], closed })),
-      ...lines.cuts.map((path, i) => ({ id: `#${i}`, path })),
-    ],
-  });
+  const cutting = cutAlong(input, mesh, regions, lines);
   if (!cutting.patches.every(({ mesh: own, loops }) => loops.length === 1 && meshTopology(own).euler === 1))
     return undefined;
   const starts = cutting.patches.map((patch) => start?.(refinement, patch));
@@ -137,6 +137,22 @@ export function verify(
       );
     }),
   };
+}
+
+/** The refined form cut along its given lines and its cuts. */
+export function cutAlong(
+  input: PlanInput,
+  mesh: TriangleMesh,
+  regionOf: Int32Array,
+  lines: RefinedLines,
+): PatchCutting {
+  return cutIntoPatches(mesh, {
+    regionOf,
+    lines: [
+      ...input.fixed.map(({ id, closed }, i) => ({ id, path: lines.fixed[i], closed })),
+      ...lines.cuts.map((path, i) => ({ id: `#${i}`, path })),
+    ],
+  });
 }
 
 /** More than any panel that keeps the rule is over. */

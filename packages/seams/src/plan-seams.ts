@@ -3,7 +3,8 @@ import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
 import { createBridge } from "./bridge-grooves";
 import { barRejected, checkDecisions, keptCuts, narrowing, type KeptCuts } from "./decisions";
-import { finishPlan, verify, type FoundGroup, type Verified } from "./finish-plan";
+import { finishPlan, verify, type FoundGroup, type Proved, type Verified } from "./finish-plan";
+import { joinRuns } from "./join-runs";
 import { mendOpenings } from "./mend-openings";
 import { inOwnFrame, type OwnInput } from "./own-frame";
 import { curveTo } from "./plan-curve";
@@ -221,7 +222,7 @@ function attemptPlan(
     // A tighter plan that came out no better is no reason to sew more.
     if (isBetter(again.done, proved.done)) proved = again;
   }
-  const { groups, done } = proved;
+  const { groups, done } = joinRuns(input, proved);
   return {
     input,
     groups,
@@ -230,12 +231,6 @@ function attemptPlan(
     complete: !result.cancelled,
     issues: [],
   };
-}
-
-/** Cuts on the full form, and the panels that they make. */
-export interface Proved {
-  readonly groups: readonly FoundGroup[];
-  readonly done: Verified;
 }
 
 /** Carries cuts to the full form and proves them there. */

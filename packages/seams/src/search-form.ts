@@ -18,6 +18,7 @@ import { mirroredForm } from "./mirror-form";
 import { findMirrorMap, type MirrorMap } from "./mirror-map";
 import { createPlane, type Plane } from "./mirror-plane";
 import { boxesOf, triangleMiddle, type PlanInput } from "./plan-input";
+import { straightInTriangles } from "./straight-in-triangles";
 import { projectPile } from "./search/pile-field";
 import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
 import { notParted, pileNotes, symmetryFault, symmetryReach } from "./symmetry-fault";
@@ -305,7 +306,7 @@ function createProjection(
     };
     places[0] = end(0, reach);
     places[last] = end(last, anchored === "both" ? reach : 1);
-    const traced = tracePath(refinement, places);
+    const traced = straightInTriangles(mesh, tracePath(refinement, places));
     for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
     return traced;
   };

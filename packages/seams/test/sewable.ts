@@ -53,6 +53,7 @@ export function unsewable(plan: SeamPlan, rules: SewabilityRules): string[] {
       if (count > rules.maxSeamsAtPoint) out.push(`${arc.id}: ${count} seams meet at its end`);
     }
   }
+  out.push(...runningOn(plan, arms));
   for (const panel of plan.panels) {
     const area = panel.flat.positions;
     const loop = panel.flat.loops[0];
@@ -62,6 +63,34 @@ export function unsewable(plan: SeamPlan, rules: SewabilityRules): string[] {
     }, 0);
     if (plan.panels.length > 1 && twice / 2 < 0.9 * rules.minPanelArea)
       out.push(`${panel.id}: a scrap of ${(twice / 2).toFixed(0)} mm²`);
+  }
+  return out;
+}
+
+/** Suggestions that are told as two though the one runs straight on from the end of the other. */
+function runningOn({ arcs, mesh }: SeamPlan, arms: ReadonlyMap<number, ReadonlySet<number>>): string[] {
+  const loose = arcs.filter(
+    ({ origin, kind, state }) =>
+      origin === "suggestion" && ["dart", "seam"].includes(kind) && state === "proposed",
+  );
+  const place = (v: number): number[] => [0, 1, 2].map((k) => mesh.positions[3 * v + k]);
+  const way = (from: number, path: readonly number[]): number[] => {
+    const line = path[0] === from ? path : [...path].reverse();
+    const to =
+      line.find((v) => Math.hypot(...place(v).map((x, k) => x - place(from)[k])) > 12) ?? line.at(-1)!;
+    const d = place(to).map((x, k) => x - place(from)[k]);
+    return d.map((x) => x / Math.hypot(...d));
+  };
+  const out: string[] = [];
+  for (const a of loose) {
+    for (const b of loose) {
+      if (a.id >= b.id || a.partner === b.id) continue;
+      const met = [a.path[0], a.path.at(-1)!].filter((v) => v === b.path[0] || v === b.path.at(-1));
+      if (met.length !== 1 || arms.get(met[0])!.size !== 2) continue;
+      const [p, q] = [way(met[0], a.path), way(met[0], b.path)];
+      const cosine = -p.reduce((sum, x, k) => sum + x * q[k], 0);
+      if (cosine > Math.cos((40 * Math.PI) / 180)) out.push(`${a.id} runs on as ${b.id}`);
+    }
   }
   return out;
 }

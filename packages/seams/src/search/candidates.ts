@@ -14,6 +14,7 @@ import type { SearchPatch } from "./search-patches";
 import type { SearchState } from "./search-state";
 import { halvingLines, onBase, pileLines } from "./pile-lines";
 import { inPairs, isOneLine, isOnPlane, linesOnPlane, mirrorSide } from "./mirrored-cuts";
+import { beyondLegs, slitEnds } from "./slit-ends";
 import { mirrorPath, pathStations, type SearchSurface } from "./search-surface";
 
 /** What a suggestion does. */
@@ -43,6 +44,9 @@ const BESIDE_PLANE = 15;
 
 /** Where a patch asks more than this of its fabric, halving it is worth a try. */
 const HALVE_ABOVE = 1.5;
+
+/** Where it asks less than this, what lies over itself is all that is left to mend. */
+const NEARLY = 1.3;
 
 /** A patch as a surface for paths. */
 export function patchSurface(
@@ -74,7 +78,7 @@ export function patchSurface(
 
 /**
  * Cuts that might help a patch, cheapest paths only. `wide` looks at more and smaller ones; with `places`, mm, only those
- * through or to the inner vertices there.
+ * through or to the inner vertices there; `onwards` also from the ends of darts whose legs lie over each other.
  */
 export function makeCandidates(
   surface: SearchSurface,
@@ -82,6 +86,7 @@ export function makeCandidates(
   index: number,
   wide = false,
   places?: readonly Point3[],
+  onwards = false,
 ): Candidate[] {
   const patch = state.patches[index];
   const n = patch.sourceVertex.length;
@@ -145,6 +150,18 @@ export function makeCandidates(
   }
   if (surface.mirror) out.push(...plainFolds(surface, state, patch, tips, scale));
   if (places) return withMirrors(surface, dropDoubles(surface, out));
+  const { crossings, smoothPeak } = state.measures[index];
+  if (onwards && crossings > 0 && smoothPeak < NEARLY) {
+    for (const slit of slitEnds(state, patch)) {
+      const field = graph.costsFrom([[slit.tip, 0]], stop);
+      for (const end of pickEnds(rim, beyondLegs(rim, field, slit), wide)) {
+        // Its end stays: it would slide to the slit's own legs.
+        const { points } = straightenPath(geodesic, nodePath(graph, field, end));
+        const path = onBase(state, patch, points);
+        if (path.length > 1) out.push(measured(surface, "seam", [path], scale[slit.tip]));
+      }
+    }
+  }
   if (wide || state.measures[index].smoothPeak > HALVE_ABOVE)
     for (const path of halvingLines(state, index)) out.push(measured(surface, "seam", [path], 0));
   const { pile95 } = state.measures[index];

@@ -107,6 +107,8 @@ export interface GreedyOptions extends WorkOptions {
   readonly zone?: ReadonlySet<number> | undefined;
   /** Only cuts to or through these places, mm. */
   readonly places?: readonly Point3[] | undefined;
+  /** Darts whose legs lie over each other go on to an edge before anything else that helps is looked for. */
+  readonly onwards?: boolean | undefined;
   /** Few long cuts rather than many short ones that each remove a little for little. */
   readonly haste?: boolean | undefined;
   /** Gives up once the cuts cost more than this. */
@@ -161,7 +163,7 @@ export function additions(
   // Most rounds are settled by a few finalists; only where none helps are all of them tried.
   const passes = options.zone ? [true] : [false, true];
   for (const { i, all } of passes.flatMap((all) => order.map(({ i }) => ({ i, all })))) {
-    const candidates = makeCandidates(surface, state, i, all, options.places);
+    const candidates = makeCandidates(surface, state, i, all, options.places, options.onwards);
     const ranked = screen(surface, search, candidates, round, options);
     const finalists = ranked.slice(0, all ? 24 : (options.finalists ?? 6));
     const scored: { search: Search; score: number }[] = [];

@@ -20,7 +20,7 @@ import { prune } from "./prune";
 import type { RunOptions, StandingPaths } from "./run-search";
 import { scaleField } from "./scale-field";
 import { pathStations, type SearchSurface } from "./search-surface";
-import { evaluate, refineState } from "./search-state";
+import { ACCEPT, evaluate, refineState, type SheetMeasure } from "./search-state";
 
 /** Shares of the work's budget that mending and shortening may use. */
 const MEND = 0.15;
@@ -43,7 +43,7 @@ export function sortStanding(
   const lost = cuts.flatMap((cut) =>
     standing.includes(cut) || !TIPPED.includes(cut.kind)
       ? []
-      : cut.paths.map((path) => servedPlaces(surface, cut.kind, path)).filter(({ length }) => length > 0),
+      : cut.paths.flatMap((path) => servedPlaces(surface, cut.kind, path)),
   );
   return { standing, lost };
 }
@@ -62,16 +62,34 @@ function canStand(surface: SearchSurface, paths: readonly (readonly SurfacePoint
   return paths.every((path) => pathStations(surface, path).cost[path.length - 1] < 1e5);
 }
 
-/** The end of a dart, or the middle of another cut; where no cut may go there, the nearest places on either side. */
+/** A dart longer than this served more than its tip, mm. */
+const LONG = 120;
+
+/**
+ * The end of a dart, or the middle of another cut or a long dart; where no cut may go there, the nearest places on either
+ * side. Of each list one is enough.
+ */
 function servedPlaces(
   surface: SearchSurface,
   kind: CutGroup["kind"],
   path: readonly SurfacePoint[],
-): Point3[] {
-  const free = path.filter(({ triangle }) => Number.isFinite(surface.weight[triangle]));
-  const place = kind === "dart" ? free.at(-1) : free[Math.floor(free.length / 2)];
-  if (place) return [surfacePosition(surface.mesh, place)];
-  const [x, y, z] = surfacePosition(surface.mesh, path[Math.floor(path.length / 2)]);
+): Point3[][] {
+  const isFree = ({ triangle }: SurfacePoint): boolean => Number.isFinite(surface.weight[triangle]);
+  const at = (point: SurfacePoint): Point3 => surfacePosition(surface.mesh, point);
+  const free = path.filter(isFree);
+  const tip = kind === "dart" ? free.at(-1) : undefined;
+  const { length } = pathStations(surface, path);
+  const middle = path[Math.floor(path.length / 2)];
+  return [
+    ...(tip ? [[at(tip)]] : []),
+    ...(tip && length[path.length - 1] < LONG
+      ? []
+      : [isFree(middle) ? [at(middle)] : besideTube(surface, at(middle))]),
+  ].filter((places) => places.length > 0);
+}
+
+/** The nearest places on either side of one where no cut may go. */
+function besideTube(surface: SearchSurface, [x, y, z]: Point3): Point3[] {
   const near = Array.from(surface.weight.keys())
     .filter((t) => Number.isFinite(surface.weight[t]))
     .map((t) => {
@@ -167,7 +185,7 @@ function mend(
   options: RunOptions,
   note: (search: Search) => void,
 ): void {
-  const greedy = greedyOptions(options);
+  const greedy = { ...greedyOptions(options), onwards: true };
   const until = surface.work.spent + MEND * BUDGET;
   let search = start;
   const add = (places?: readonly Point3[]): Search | undefined =>
@@ -273,12 +291,18 @@ function betterStep(
 function bestChange(surface: SearchSurface, search: Search, options: RunOptions): Search | undefined {
   const { state, groups } = search;
   const greedy = greedyOptions(options);
-  const overlaps = state.measures.some(({ crossings }) => crossings > 0);
-  const over = new Set<number>();
-  state.patches.forEach((patch, i) => {
-    if (state.measures[i].accepted) return;
-    for (const { half } of patch.rodEdges) over.add(state.refinement.mark[half]);
-  });
+  const marksOf = (isMeant: (measure: SheetMeasure) => boolean): Set<number> =>
+    new Set(
+      state.patches.flatMap(({ rodEdges }, i) =>
+        isMeant(state.measures[i]) ? rodEdges.map(({ half }) => state.refinement.mark[half]) : [],
+      ),
+    );
+  // Where nothing is left but that legs lie over each other, longer ones do not help.
+  const strained = marksOf(
+    ({ accepted, crossings, overArea, smoothPeak }) =>
+      !accepted && (crossings === 0 || overArea > ACCEPT.overArea || smoothPeak > ACCEPT.slack),
+  );
+  const overlapping = marksOf(({ crossings }) => crossings > 0);
   let best: Search | undefined;
   const propose = (old: CutGroup, by: readonly CutGroup[]): void => {
     throwIfCancelled(options.signal);
@@ -293,10 +317,12 @@ function bestChange(surface: SearchSurface, search: Search, options: RunOptions)
     const found = { state: laid, groups: next };
     if (left(found) < left(search)) best = betterStep(search, best, found, options);
   };
+  const isIn = ({ cuts }: CutGroup, marks: ReadonlySet<number>): boolean =>
+    cuts.some(({ mark }) => marks.has(mark));
   for (const group of groups) {
-    if (group.kind !== "dart" || group.locked || !group.cuts.some(({ mark }) => over.has(mark))) continue;
-    if (overlaps) propose(group, []);
-    for (const longer of lengthened(surface, group)) propose(group, [longer]);
+    if (group.kind !== "dart" || group.locked) continue;
+    if (isIn(group, overlapping)) propose(group, []);
+    if (isIn(group, strained)) for (const longer of lengthened(surface, group)) propose(group, [longer]);
   }
   return best;
 }
