@@ -13,7 +13,7 @@ export interface SeamFabric {
   readonly anyDirection?: StrainRange | undefined;
   /** Factor on the cost of a mm of seam; 1 by default, more for cloth that is slow to sew. */
   readonly sewingCost?: number | undefined;
-  /** Usable width of the cloth across the pile, mm; wider panels are split. */
+  /** Usable width of the cloth across the pile, mm; wider panels are split, evenly or where a seam is cheap. */
   readonly widthMm?: number | undefined;
   /** How far the pile may stray from straight down the panel, degrees, for 95 % of its area. */
   readonly maxPileAngle?: number | undefined;

@@ -1,7 +1,7 @@
 import type { WorkOptions } from "@peltry/issues";
 import type { SurfacePoint } from "@peltry/geometry";
 import type { SewabilityRules } from "../types";
-import { bestSearch, type BestSearch } from "./best-search";
+import { bestSearch, greedyOptions, type BestSearch } from "./best-search";
 import type { CutKind } from "./candidates";
 import {
   allCuts,
@@ -16,7 +16,7 @@ import { inPairs, NEARLY_ONE_LINE } from "./mirrored-cuts";
 import { openSurface } from "./open-surface";
 import { searchFrom, sortStanding } from "./search-from";
 import { evaluate, type SearchState } from "./search-state";
-import { splitWidths } from "./split-width";
+import { splitWidths, type WidthRules } from "./split-width";
 import { FIRST_MARK, type SearchSurface } from "./search-surface";
 
 /** A cut that the person has settled. */
@@ -63,7 +63,7 @@ export interface RunResult {
 /** Opens the form, adds cuts until the fabrics can follow, and takes away what is not needed. */
 export function runSearch(surface: SearchSurface, options: RunOptions): RunResult | undefined {
   surface.work.spent = 0;
-  const start = openForm(surface, options.settled, []);
+  const start = openForm(surface, options, []);
   return start && continueSearch(surface, start, options);
 }
 
@@ -80,7 +80,7 @@ export function resumeSearch(surface: SearchSurface, options: RunOptions): RunRe
   );
   // Those are there before anything is suggested.
   const isBase = ({ kind }: StandingPaths): boolean => kind === "opening" || kind === "width";
-  const start = openForm(surface, options.settled, standing.filter(isBase));
+  const start = openForm(surface, options, standing.filter(isBase));
   const rest = standing.filter((cut) => !isBase(cut));
   if (rest.length === 0 && lost.length > FEW) return undefined;
   const found = start && searchFrom(surface, start, rest, lost, options);
@@ -90,11 +90,12 @@ export function resumeSearch(surface: SearchSurface, options: RunOptions): RunRe
 /** The form with its settled cuts and those that it cannot be laid flat without. */
 function openForm(
   surface: SearchSurface,
-  settled: readonly SettledCut[],
+  options: RunOptions,
   openings: readonly StandingPaths[],
 ): Search | undefined {
   restartMarks(FIRST_MARK);
   const fixed = { round: -1, scale: 0, before: 0, after: 0, locked: true } as const;
+  const { settled } = options;
   const pairs = inPairs(
     surface,
     settled.map(({ path }) => [path]),
@@ -112,7 +113,7 @@ function openForm(
   ))
     if (paths.length > 0) groups.push(makeGroup(surface, "opening", paths, fixed));
   const state = evaluate(surface, allCuts(groups), { steps: 260, patience: 60 });
-  return state && splitWidths(surface, { state, groups });
+  return state && splitWidths(surface, { state, groups }, widthRules(options));
 }
 
 /** The search from a state that is laid flat already. */
@@ -120,10 +121,14 @@ export function continueSearch(surface: SearchSurface, start: Search, options: R
   return withinWidths(bestSearch(surface, start, options), options);
 }
 
+function widthRules(options: RunOptions): WidthRules {
+  return { minNeck: options.rules.minNeck, sewable: greedyOptions(options).sewable };
+}
+
 /** Splits what came out wider than its cloth. */
 function withinWidths(found: BestSearch, options: RunOptions): RunResult {
   if (found.cancelled) return found;
-  const split = splitWidths(found.surface, found.search);
+  const split = splitWidths(found.surface, found.search, widthRules(options));
   // A split panel may need fewer darts, or by its new turn others.
   return split === found.search
     ? found
