@@ -148,6 +148,8 @@ function joined(places: Places, a: RunGroup, b: RunGroup): RunGroup | undefined 
     before: Math.max(a.before, b.before),
     after: Math.min(a.after, b.after),
     state: a.state,
+    images: a.images,
+    snap: a.snap,
   };
   return asDart(places, group);
 }
