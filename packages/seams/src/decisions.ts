@@ -88,6 +88,13 @@ export function narrowing(decisions: readonly SeamDecision[], factors: readonly 
   return factors.filter((narrow, i) => i === 0 || sum(narrow) < sum(factors[i - 1]));
 }
 
+/** Radius of the narrowest tube round a rejected cut whose width nobody gave, mm. */
+export function leastRadius(decisions: readonly SeamDecision[], narrow: number): number {
+  return decisions
+    .filter(({ action, radius }) => action === "reject" && radius === undefined)
+    .reduce((least, decision) => Math.min(least, tubeRadius(decision, narrow)), REJECT_RADIUS);
+}
+
 /** Bars the tubes round rejected cuts, by default as wide as they are to be, but for where cuts beside them stood. */
 export function barRejected(input: PlanInput, decisions: readonly SeamDecision[], narrow = 1): PlanInput {
   const rejected = decisions

@@ -2,7 +2,7 @@ import { vertexPoint, type MeshRefinement, type TriangleMesh } from "@peltry/geo
 import { fail, type Issue } from "@peltry/issues";
 import type { Patch } from "./cut-into-patches";
 import { createBridge } from "./bridge-grooves";
-import { barRejected, checkDecisions, keptCuts, narrowing, type KeptCuts } from "./decisions";
+import { barRejected, checkDecisions, keptCuts, leastRadius, narrowing, type KeptCuts } from "./decisions";
 import { finishPlan, verify, type FoundGroup, type Proved, type Verified } from "./finish-plan";
 import { joinRuns } from "./join-runs";
 import { mendOpenings } from "./mend-openings";
@@ -106,7 +106,7 @@ function solveForm(mesh: TriangleMesh, options: PlanOptions, givesUp?: RunOption
     if (tubes?.narrow !== narrow) tubes = withTubes(input, form, decisions, narrow);
     const next = attemptPlan({ own, kept, options, givesUp }, tubes, attempt);
     if (!next) continue;
-    const found = { ...next, issues: narrow < 1 ? [...issues, nearRefused(narrow)] : issues };
+    const found = { ...next, issues: narrow < 1 ? [...issues, nearRefused(decisions, narrow)] : issues };
     if (!best || isBetter(found.done, best.done)) best = found;
     if ((best.done.valid && best.done.within) || !next.complete) break;
   }
@@ -140,14 +140,15 @@ function placed(issue: Issue, mesh: TriangleMesh): Issue {
 /** Shares of the usual tube round a refused cut that are left free in turn. */
 const TUBES = [1, 0.5, 0.25];
 
-function nearRefused(narrow: number): Issue {
+function nearRefused(decisions: readonly SeamDecision[], narrow: number): Issue {
+  const [usual, now] = [1, narrow].map((factor) => leastRadius(decisions, factor));
   return {
     code: "seams/near-refused",
     severity: "note",
-    message: `Nothing keeps the limits at the usual distance from what you refused; a cut may come as near as ${Math.round(100 * narrow)} % of it.`,
+    message: `Nothing keeps the limits at the usual ${usual.toFixed(0)} mm from what you refused; a cut may come as near as ${now.toFixed(0)} mm.`,
     at: { path: ["decisions"] },
-    found: narrow,
-    limit: 1,
+    found: now,
+    limit: usual,
     fix: "Give the decision a radius of its own, or take a cloth that gives more.",
   };
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Point3 } from "@peltry/geometry";
 import { gridSurface, sphericalCap } from "../../../test-fixtures/src/shapes";
 import { decide, planSeams, type SeamDecision, type SeamPlan } from "../src/index";
-import { barRejected, narrowing } from "../src/decisions";
+import { barRejected, leastRadius, narrowing } from "../src/decisions";
 import { readPlanInput, triangleMiddle } from "../src/plan-input";
 import { bump } from "./forms";
 
@@ -111,6 +111,29 @@ describe("plans made again", () => {
     expect(narrowing([refuse(100, 40)], factors)).toEqual([1]);
     expect(narrowing([refuse(18), refuse(100)], factors)).toEqual([1, 0.5, 0.25]);
     expect(narrowing([], factors)).toEqual([1]);
+    // What the plan says of it: the least of those that nobody gave, half of 60 mm and then half of that.
+    expect(leastRadius([refuse(60), refuse(200), refuse(50, 5)], 1)).toBe(30);
+    expect(leastRadius([refuse(60), refuse(200), refuse(50, 5)], 0.5)).toBe(15);
+  });
+
+  it("leaves free both ends of a refused seam and the tip of a refused dart: other cuts may meet there [by hand]", () => {
+    // 30 × 10 squares of 10 mm; the refused cut runs along y = 51 from edge to edge. 30 mm at the middle, 0 at a free end.
+    const mesh = gridSurface((u, v) => [300 * u, 100 * v, 0], 3, { triangles: 600 });
+    const input = readPlanInput(mesh, { limit: 0.05 });
+    const line: Point3[] = [
+      [0, 51, 0],
+      [300, 51, 0],
+    ];
+    const barredAt = (kind: "dart" | "seam", x: number, y: number): boolean => {
+      const { weight } = barRejected(input, [{ action: "reject", kind, line, radius: 30 }]);
+      const near = Array.from(weight.keys()).reduce((best, t) =>
+        gap(triangleMiddle(mesh, t), [x, y, 0]) < gap(triangleMiddle(mesh, best), [x, y, 0]) ? t : best,
+      );
+      return weight[near] === Infinity;
+    };
+    expect([30, 150, 270].map((x) => barredAt("seam", x, 51))).toEqual([true, true, true]);
+    expect([30, 150, 270].map((x) => barredAt("seam", x, 74))).toEqual([false, true, false]);
+    expect([30, 150, 270].map((x) => barredAt("dart", x, 74))).toEqual([true, true, false]);
   });
 
   it("leaves free the triangles of a cut that the refused one began on, and bars its own [by hand]", () => {
