@@ -17,6 +17,8 @@ import {
   type Search,
 } from "./greedy";
 import { improve } from "./improve";
+import { letIn, letInWithRoom } from "./let-in";
+import { nudge } from "./nudge";
 import { prune } from "./prune";
 import type { RunOptions } from "./run-search";
 import { evaluate, refineState } from "./search-state";
@@ -67,6 +69,11 @@ const AGAIN = 2;
 /** Share of the work's budget that making a plan cheaper may use by effort, and with which in all it ends; for its last bits. */
 const IMPROVE = Object.freeze({ quick: 0, normal: 0.3, thorough: 1.5 });
 const IMPROVED = 1.15;
+/** Small is a plan of at most so many cuts; what it may use at most, against the work so far. */
+const FEW = 2;
+const AS_MUCH = 0.8;
+/** Share of the work's budget that moving the cuts of other plans may use. */
+const SHIFT = 0.1;
 const TRIM = 0.2;
 
 /** Rounds of the plain search before other starts are looked at: by then the first suggestion has been told. */
@@ -167,7 +174,9 @@ class Run {
     this.keep(search);
     if (search.state.accepted && this.options.effort !== "quick") {
       this.options.onProgress?.({ stage: "shortening", done: 0.8 });
-      search = prune(this.surface, search, greedyOptions(this.options));
+      const options = greedyOptions(this.options);
+      if (isSmall(search)) search = letIn(this.surface, search, { ...options, until });
+      search = prune(this.surface, search, options);
       this.keep(search);
     }
     return search;
@@ -179,9 +188,24 @@ class Run {
     const options = greedyOptions(this.options);
     const share = IMPROVE[this.options.effort] * BUDGET;
     const last = Math.max(IMPROVED * BUDGET, share);
-    improve(surface, this.best, { ...options, until: Math.min(surface.work.spent + share, last) }, (search) =>
-      this.keep(search),
-    );
+    const until = (part: number): number => Math.min(surface.work.spent + part, last);
+    const others = (part: number): void =>
+      improve(surface, this.best, { ...options, until: until(part) }, (search) => this.keep(search));
+    const shifted = (part: number): void => {
+      const asked = { ...options, until: until(part) };
+      this.keep(nudge(surface, letIn(surface, this.best, asked), asked));
+      this.keep(letInWithRoom(surface, this.best, asked));
+    };
+    // Among few cuts there is little to choose from: there it matters more where each of them runs.
+    if (isSmall(this.best)) {
+      const all = Math.min(share, AS_MUCH * surface.work.spent);
+      const before = surface.work.spent;
+      shifted(all);
+      others(all + before - surface.work.spent);
+    } else {
+      others(share);
+      shifted(SHIFT * BUDGET);
+    }
     this.keep(trim(surface, this.best, { ...options, until: surface.work.spent + TRIM * BUDGET }));
   }
 
@@ -335,6 +359,10 @@ export function greedyOptions(
     sewable: (s, state, group) => isSewable(rules, s, state, group),
     lasting: (s, state, group) => dartsAreWide(rules, s, state, group),
   };
+}
+
+function isSmall({ groups }: Search): boolean {
+  return groups.filter(({ locked }) => !locked).length <= FEW;
 }
 
 /** Triangles of the surface under the panels that are over their limits. */

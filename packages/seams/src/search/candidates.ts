@@ -51,7 +51,7 @@ const NEARLY = 1.3;
 /** A patch as a surface for paths. */
 export function patchSurface(
   surface: SearchSurface,
-  state: SearchState,
+  state: Pick<SearchState, "refinement">,
   patch: SearchPatch,
 ): GeodesicSurface {
   const { refinement } = state;
@@ -542,7 +542,7 @@ function plainFolds(
 }
 
 /** Under symmetry every cut comes with its image; one on the plane, or across it, may be its own. */
-function withMirrors(surface: SearchSurface, list: readonly Candidate[]): Candidate[] {
+export function withMirrors(surface: SearchSurface, list: readonly Candidate[]): Candidate[] {
   if (!surface.mirror) return [...list];
   const out: Candidate[] = [];
   for (const candidate of list) {
