@@ -38,6 +38,14 @@ export function decimate(mesh: TriangleMesh, options: DecimateOptions): Decimate
 }
 
 const SHARP = Math.cos((30 * Math.PI) / 180);
+/**
+ * Triangles with less height over their longest side, as a share of it, are not made; on a mesh that is itself of such needles,
+ * where every step on the way to better ones would be refused, none that are slimmer than most by this factor.
+ */
+const NEEDLE = 0.12;
+const LEANING = 0.7;
+/** Share of the mesh's area that may be slimmer than what counts as its own. */
+const FEW = 0.1;
 
 class Collapser {
   private readonly corners: Uint32Array;
@@ -49,6 +57,7 @@ class Collapser {
   private readonly rank: Uint8Array;
   private readonly version: Int32Array;
   private readonly n: number;
+  private readonly slimmest: number;
   private live: number;
   private readonly heap: { cost: number; from: number; to: number; stamp: number }[] = [];
 
@@ -66,6 +75,7 @@ class Collapser {
     this.quadrics = new Float64Array(10 * this.n);
     for (let t = 0; t < this.live; t++) this.addQuadric(t);
     this.version = new Int32Array(this.n);
+    this.slimmest = Math.min(NEEDLE, LEANING * this.ownSlimness());
     this.collectLines(options);
     this.rank = this.rankVertices();
     for (let v = 0; v < this.n; v++) this.propose(v);
@@ -230,21 +240,31 @@ class Collapser {
       const b = this.normal(next[0], next[1], next[2]);
       const sizes = Math.hypot(...a) * Math.hypot(...b);
       if (!(a[0] * b[0] + a[1] * b[1] + a[2] * b[2] > 0.6 * sizes)) return false;
-      const p = this.mesh.positions;
-      let longest = 0;
-      for (let k = 0; k < 3; k++) {
-        const [u, v] = [next[k], next[(k + 1) % 3]];
-        longest = Math.max(
-          longest,
-          (p[3 * u] - p[3 * v]) ** 2 +
-            (p[3 * u + 1] - p[3 * v + 1]) ** 2 +
-            (p[3 * u + 2] - p[3 * v + 2]) ** 2,
-        );
-      }
-      // Height over the longest side.
-      if (Math.hypot(...b) < 0.12 * longest) return false;
+      if (this.slimness(next) < this.slimmest) return false;
     }
     return true;
+  }
+
+  /** Height over the longest side, as a share of that side. */
+  private slimness([a, b, c]: ArrayLike<number> & Iterable<number>): number {
+    const p = this.mesh.positions;
+    const squared = (u: number, v: number): number =>
+      (p[3 * u] - p[3 * v]) ** 2 + (p[3 * u + 1] - p[3 * v + 1]) ** 2 + (p[3 * u + 2] - p[3 * v + 2]) ** 2;
+    const longest = Math.max(squared(a, b), squared(b, c), squared(c, a));
+    return longest > 0 ? Math.hypot(...this.normal(a, b, c)) / longest : 0;
+  }
+
+  /** The slimness that all but a few of the given triangles have, by area. */
+  private ownSlimness(): number {
+    const each = Array.from(this.alive, (_, t) => {
+      const corners = this.corners.subarray(3 * t, 3 * t + 3);
+      return {
+        slim: this.slimness(corners),
+        area: Math.hypot(...this.normal(corners[0], corners[1], corners[2])),
+      };
+    }).sort((a, b) => a.slim - b.slim);
+    let left = FEW * each.reduce((sum, { area }) => sum + area, 0);
+    return each.find(({ area }) => (left -= area) < 0)?.slim ?? 1;
   }
 
   private collapse(from: number, to: number): void {

@@ -89,4 +89,36 @@ describe("createSurfaceLocator and tracePath", () => {
     const length = surfacePathLength(cap, tracePath(refinement, [a, b]));
     expect(length / (100 * 2 * Math.asin(0.8))).toBeCloseTo(1, 2);
   });
+
+  it("comes down to what is asked on a mesh of needles, with even triangles and no slimmer ones [by hand: 1 × 10 mm]", () => {
+    // Every first step there makes some needle lean, so none may be refused for being as slim as those around it.
+    const [nx, ny] = [200, 6];
+    const positions: number[] = [];
+    const triangles: number[] = [];
+    for (let j = 0; j <= ny; j++) for (let i = 0; i <= nx; i++) positions.push(i, 10 * j, 0);
+    for (let j = 0; j < ny; j++) {
+      for (let i = 0; i < nx; i++) {
+        const a = j * (nx + 1) + i;
+        triangles.push(a, a + 1, a + nx + 2, a, a + nx + 2, a + nx + 1);
+      }
+    }
+    const needles = { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
+    const { mesh } = decimate(needles, { triangles: 240 });
+    expect(mesh.triangles.length / 3).toBeLessThanOrEqual(240);
+    expect(meshArea(mesh)).toBeCloseTo(meshArea(needles), 6);
+    expect(meshTopology(mesh).loops[0].length).toBeLessThan(60);
+    const slimness = (from: typeof mesh): number[] => {
+      const at = (v: number): number[] => [...from.positions.slice(3 * v, 3 * v + 2)];
+      const gap = (u: number, v: number): number => Math.hypot(...at(u).map((x, k) => x - at(v)[k]));
+      return Array.from({ length: from.triangles.length / 3 }, (_, t) => {
+        const [a, b, c] = from.triangles.slice(3 * t, 3 * t + 3);
+        const [p, q, r] = [a, b, c].map(at);
+        const twice = Math.abs((q[0] - p[0]) * (r[1] - p[1]) - (r[0] - p[0]) * (q[1] - p[1]));
+        return twice / Math.max(gap(a, b), gap(b, c), gap(c, a)) ** 2;
+      });
+    };
+    expect(Math.min(...slimness(mesh))).toBeGreaterThan(0.69 * Math.min(...slimness(needles)));
+    const sorted = slimness(mesh).sort((a, b) => a - b);
+    expect(sorted[sorted.length >> 1]).toBeGreaterThan(0.3);
+  });
 });

@@ -69,6 +69,8 @@ const AGAIN = 2;
 /** Share of the work's budget that making a plan cheaper may use by effort, and with which in all it ends; for its last bits. */
 const IMPROVE = Object.freeze({ quick: 0, normal: 0.3, thorough: 1.5 });
 const IMPROVED = 1.15;
+/** The same where a person waits for another plan. */
+const DIRECT = 0.03;
 /** Small is a plan of at most so many cuts; what it may use at most, against the work so far. */
 const FEW = 2;
 const AS_MUCH = 0.8;
@@ -82,7 +84,7 @@ const FIRST_ROUNDS = 3;
 /** The best plan from a state that is laid flat already. */
 export function bestSearch(surface: SearchSurface, start: Search, options: RunOptions): BestSearch {
   const run = new Run(surface, start, options);
-  const follows = options.settling ? 0 : FOLLOWED[options.effort];
+  const follows = options.settling || options.direct ? 0 : FOLLOWED[options.effort];
   if (start.state.accepted) return run.result();
   let first = run.attempt(() => run.grow(start, { rounds: FIRST_ROUNDS }));
   if (run.cancelled || !first) return run.result();
@@ -115,6 +117,7 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
     const dearest = run.best.state.accepted ? 1.4 * groupCost(run.best.groups, options.prices) : Infinity;
     run.attempt(() => run.finish(search, dearest, share()));
   }
+  if (!run.best.state.accepted && options.direct) return run.result();
   if (!run.best.state.accepted && !options.givesUp?.(surface, run.best.state))
     run.attempt(() => run.insist(found));
   else if (!options.settling && options.effort !== "quick") run.attempt(() => run.improve());
@@ -186,7 +189,7 @@ class Run {
   improve(): void {
     const { surface } = this;
     const options = greedyOptions(this.options);
-    const share = IMPROVE[this.options.effort] * BUDGET;
+    const share = (this.options.direct ? DIRECT : IMPROVE[this.options.effort]) * BUDGET;
     const last = Math.max(IMPROVED * BUDGET, share);
     const until = (part: number): number => Math.min(surface.work.spent + part, last);
     const others = (part: number): void =>

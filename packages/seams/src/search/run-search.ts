@@ -43,6 +43,8 @@ export interface RunOptions extends WorkOptions {
   readonly settled: readonly SettledCut[];
   readonly standing: readonly StandingPaths[];
   readonly effort: "quick" | "normal" | "thorough";
+  /** No other starts are looked for, nor cuts that are hard to sew. */
+  readonly direct?: boolean | undefined;
   /** Goes on from what is there; no other starts are looked for. */
   readonly settling?: boolean;
   /** The surface with its sharp corners divided, for what the plain one does not bring inside the limits. */
