@@ -147,7 +147,7 @@ function standsLittle({ standing, settled }: KeptCuts): boolean {
 }
 
 /** Shares of the usual tube round a refused cut that are left free in turn. */
-const TUBES = [1, 0.5, 0.25];
+const TUBES = [1, 0.25];
 
 function nearRefused(decisions: readonly SeamDecision[], narrow: number): Issue {
   const [usual, now] = [1, narrow].map((factor) => leastRadius(decisions, factor));

@@ -20,7 +20,7 @@ import { prune } from "./prune";
 import type { RunOptions, StandingPaths } from "./run-search";
 import { scaleField } from "./scale-field";
 import { pathStations, type SearchSurface } from "./search-surface";
-import { ACCEPT, evaluate, refineState, type SheetMeasure } from "./search-state";
+import { evaluate, refineState, type SheetMeasure } from "./search-state";
 
 /** Shares of the work's budget that mending and shortening may use. */
 const MEND = 0.15;
@@ -31,6 +31,8 @@ const ALMOST = 0.005;
 const SETTLE = 300;
 /** Below this share of a limit other darts may serve a place without a cut more. */
 const NEARLY = 1.3;
+/** What is over by no more than this comes inside when what lies over itself has come apart. */
+const CLOSE = Object.freeze({ overArea: 0.03, peak: 1.15 });
 /** A cut that leaves more than this share of the overrun where it was shows that the hole cannot be mended. */
 const HARDLY = 0.97;
 
@@ -297,10 +299,10 @@ function bestChange(surface: SearchSurface, search: Search, options: RunOptions)
         isMeant(state.measures[i]) ? rodEdges.map(({ half }) => state.refinement.mark[half]) : [],
       ),
     );
-  // Where nothing is left but that legs lie over each other, longer ones do not help.
+  // Where hardly anything is left but that legs lie over each other, longer ones do not help.
   const strained = marksOf(
     ({ accepted, crossings, overArea, smoothPeak }) =>
-      !accepted && (crossings === 0 || overArea > ACCEPT.overArea || smoothPeak > ACCEPT.slack),
+      !accepted && (crossings === 0 || overArea > CLOSE.overArea || smoothPeak > CLOSE.peak),
   );
   const overlapping = marksOf(({ crossings }) => crossings > 0);
   let best: Search | undefined;
