@@ -4,6 +4,7 @@ import {
   inTriangle,
   meshArea,
   MeshRefinement,
+  supportVertices,
   surfacePosition,
   tracePath,
   triangleArea,
@@ -388,11 +389,16 @@ function anchor(
   return best;
 }
 
+/**
+ * A place between two ends on one edge of the mesh; inside a triangle the nearer end: a cut is put in by its crossings, and
+ * what begins on it between them would miss it where those move to a vertex.
+ */
 function between(mesh: TriangleMesh, from: SurfacePoint, to: SurfacePoint, t: number): SurfacePoint {
   const triangle = inTriangle(mesh, to, from.triangle) ? from.triangle : to.triangle;
   const a = inTriangle(mesh, from, triangle);
   const b = inTriangle(mesh, to, triangle);
   if (!a || !b) return t < 0.5 ? from : to;
   const mix = (k: number): number => (1 - t) * a.weights[k] + t * b.weights[k];
-  return { triangle, weights: [mix(0), mix(1), mix(2)] };
+  const place: SurfacePoint = { triangle, weights: [mix(0), mix(1), mix(2)] };
+  return supportVertices(mesh, place).length < 3 ? place : t < 0.5 ? from : to;
 }
