@@ -45,6 +45,8 @@ export function joinRuns(input: PlanInput, { groups, done }: Proved): Proved {
     asDart(places, { ...rest, runs: paths.map((path) => ({ path, vertices: done.lines.cuts[cut++] })) }),
   );
   for (let next: RunGroup[] | undefined = list; next; next = joinedOnce(places, list)) list = next;
+  const isAsBefore = list.every(({ kind }, i) => kind === groups[i]?.kind) && list.length === groups.length;
+  if (isAsBefore) return { groups, done };
   return {
     groups: list.map(({ runs, ...rest }) => ({ ...rest, paths: runs.map(({ path }) => path) })),
     done: toldApart(

@@ -1,4 +1,6 @@
-import { createSurfaceLocator, vertexPoint, type Point3, type TriangleMesh } from "@peltry/geometry";
+import { createSurfaceLocator, vertexPoint, type TriangleMesh } from "@peltry/geometry";
+import { distance } from "./lines-in-space";
+import type { Plane } from "./mirror-plane";
 
 /** How a mesh maps onto itself when it is mirrored in a plane. */
 export interface MirrorMap {
@@ -19,29 +21,25 @@ const TOLERANCE = 0.02;
  */
 export function findMirrorMap(
   mesh: TriangleMesh,
-  plane: { readonly point: Point3; readonly normal: Point3 },
+  plane: Plane,
   labels: ArrayLike<number>,
 ): MirrorMap | undefined {
   const { triangles } = mesh;
   const n = mesh.positions.length / 3;
-  const size = Math.hypot(...plane.normal) || 1;
-  const normal = plane.normal.map((x) => x / size);
   const locator = createSurfaceLocator(mesh);
   const partner = new Int32Array(n);
   const side = new Float64Array(n);
   for (let v = 0; v < n; v++) {
     const p = vertexPoint(mesh, v);
-    const d = normal.reduce((sum, x, k) => sum + x * (p[k] - plane.point[k]), 0);
-    side[v] = d;
-    const image: Point3 = [p[0] - 2 * d * normal[0], p[1] - 2 * d * normal[1], p[2] - 2 * d * normal[2]];
+    side[v] = plane.side(p);
+    const image = plane.image(p);
     const { place } = locator.nearest(image);
     let best = -1;
     let least = Infinity;
     let edge = 0;
     for (let k = 0; k < 3; k++) {
       const w = triangles[3 * place.triangle + k];
-      const q = vertexPoint(mesh, w);
-      const gap = Math.hypot(q[0] - image[0], q[1] - image[1], q[2] - image[2]);
+      const gap = distance(vertexPoint(mesh, w), image);
       edge = Math.max(edge, gap);
       if (gap < least) {
         least = gap;

@@ -64,7 +64,7 @@ export function makeSearchForm(
     return isSmall ? sameForm(input, lines) : coarseForm(input, lines, decimated(input, triangles, lines));
   const plane = createPlane(symmetry);
   const reach = symmetryReach(input.mesh, triangles);
-  const mirror = isSmall ? findMirrorMap(input.mesh, symmetry, input.regions) : undefined;
+  const mirror = isSmall ? findMirrorMap(input.mesh, plane, input.regions) : undefined;
   const fault = symmetryFault(input, plane, reach);
   const half =
     fault || mirror

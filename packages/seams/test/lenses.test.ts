@@ -3,20 +3,10 @@ import { MeshRefinement, surfacePosition, type TriangleMesh } from "@peltry/geom
 import { lenses } from "../src/search/lenses";
 import { searchPatches } from "../src/search/search-patches";
 import type { SearchState } from "../src/search/search-state";
+import { squares } from "./flat-squares";
 
 /** A flat sheet of 400 × 100 mm in squares of 5 mm. */
-function sheet(): TriangleMesh {
-  const positions: number[] = [];
-  const triangles: number[] = [];
-  for (let j = 0; j <= 20; j++) for (let i = 0; i <= 80; i++) positions.push(5 * i, 5 * j, 0);
-  for (let j = 0; j < 20; j++) {
-    for (let i = 0; i < 80; i++) {
-      const a = 81 * j + i;
-      triangles.push(a, a + 1, a + 82, a, a + 82, a + 81);
-    }
-  }
-  return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
-}
+const sheet = (): TriangleMesh => squares(80, 20, 5);
 
 /** The sheet as it lies, with twice the budget in use round a place of its lower edge. */
 function stateOver(x: number, use = 2): { mesh: TriangleMesh; state: SearchState } {

@@ -3,6 +3,7 @@ import type { Point3, TriangleMesh } from "@peltry/geometry";
 import { coneBand, gore, saddleCone, sphericalCap, torusStrip } from "../../../test-fixtures/src/shapes";
 import { decide, planSeams, type SeamPlan } from "../src/index";
 import { bump } from "./forms";
+import { distanceTo } from "./distance-to";
 
 const needsNone = (mesh: TriangleMesh, limit: number): boolean =>
   planSeams(mesh, { limit, effort: "quick" }).noExtraSeamsNeeded;
@@ -32,18 +33,6 @@ function flatAngleAt(plan: SeamPlan, place: Point3): number {
     }
   }
   return sum;
-}
-
-/** Distance of a point from a line of straight pieces. */
-function distanceTo(line: readonly Point3[], p: Point3): number {
-  const away = line.slice(1).map((b, i) => {
-    const a = line[i];
-    const d = [0, 1, 2].map((k) => b[k] - a[k]);
-    const square = d.reduce((sum, x) => sum + x * x, 0) || 1;
-    const t = Math.max(0, Math.min(1, d.reduce((sum, x, k) => sum + x * (p[k] - a[k]), 0) / square));
-    return Math.hypot(...d.map((x, k) => a[k] + t * x - p[k]));
-  });
-  return Math.min(...away);
 }
 
 describe("what a plan asks, against closed forms", () => {

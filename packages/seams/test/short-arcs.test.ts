@@ -1,20 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { MeshRefinement, type TriangleMesh } from "@peltry/geometry";
 import { hasShortArc } from "../src/search/short-arcs";
+import { squares } from "./flat-squares";
 
 /** A flat grid of squares of 5 mm; vertex (i, j) has index 21 j + i. */
-function grid(): TriangleMesh {
-  const positions: number[] = [];
-  const triangles: number[] = [];
-  for (let j = 0; j <= 20; j++) for (let i = 0; i <= 20; i++) positions.push(5 * i, 5 * j, 0);
-  for (let j = 0; j < 20; j++) {
-    for (let i = 0; i < 20; i++) {
-      const a = 21 * j + i;
-      triangles.push(a, a + 1, a + 22, a, a + 22, a + 21);
-    }
-  }
-  return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
-}
+const grid = (): TriangleMesh => squares(20, 20, 5);
 
 const across = (j: number): number[] => Array.from({ length: 21 }, (_, i) => 21 * j + i);
 const up = (i: number, from: number, to: number): number[] =>

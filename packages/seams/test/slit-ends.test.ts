@@ -3,20 +3,10 @@ import { MeshRefinement, type TriangleMesh } from "@peltry/geometry";
 import { searchPatches } from "../src/search/search-patches";
 import { beyondLegs, slitEnds } from "../src/search/slit-ends";
 import { straightInTriangles } from "../src/straight-in-triangles";
+import { squares } from "./flat-squares";
 
 /** A flat grid of 20 by 20 squares of 5 mm; vertex (i, j) has index 21 j + i. */
-function grid(): TriangleMesh {
-  const positions: number[] = [];
-  const triangles: number[] = [];
-  for (let j = 0; j <= 20; j++) for (let i = 0; i <= 20; i++) positions.push(5 * i, 5 * j, 0);
-  for (let j = 0; j < 20; j++) {
-    for (let i = 0; i < 20; i++) {
-      const a = 21 * j + i;
-      triangles.push(a, a + 1, a + 22, a, a + 22, a + 21);
-    }
-  }
-  return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
-}
+const grid = (): TriangleMesh => squares(20, 20, 5);
 
 const up = (i: number, to: number): number[] => Array.from({ length: to + 1 }, (_, j) => 21 * j + i);
 

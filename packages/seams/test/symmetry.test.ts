@@ -12,6 +12,7 @@ import { decide, planSeams, type PlanOptions, type SeamArc, type SeamPlan } from
 import { mirroredForm } from "../src/mirror-form";
 import { createPlane } from "../src/mirror-plane";
 import { bump, legTube } from "./forms";
+import { distanceTo } from "./distance-to";
 
 const SYMMETRY = { point: [0, 0, 0], normal: [1, 0, 0] } as const;
 
@@ -39,17 +40,6 @@ function mask(triangles: number): TriangleMesh {
 
 const image = ([x, y, z]: Point3): Point3 => [-x, y, z];
 
-function gapTo(line: readonly Point3[], p: Point3): number {
-  const away = line.slice(1).map((b, i) => {
-    const a = line[i];
-    const d = [0, 1, 2].map((k) => b[k] - a[k]);
-    const square = d.reduce((sum, x) => sum + x * x, 0) || 1;
-    const t = Math.max(0, Math.min(1, d.reduce((sum, x, k) => sum + x * (p[k] - a[k]), 0) / square));
-    return Math.hypot(...d.map((x, k) => a[k] + t * x - p[k]));
-  });
-  return Math.min(...away);
-}
-
 const suggested = ({ arcs }: SeamPlan): SeamArc[] => arcs.filter(({ origin }) => origin === "suggestion");
 
 /** Every cut lies on its partner's image, or is its own. */
@@ -59,7 +49,7 @@ function expectPairs(plan: SeamPlan, reach: number): void {
     const other = cut.partner === undefined ? cut : cuts.find(({ id }) => id === cut.partner)!;
     if (cut.partner !== undefined) expect(other.partner).toBe(cut.id);
     expect(Math.abs(other.length - cut.length)).toBeLessThan(Math.max(1, 0.01 * cut.length));
-    for (const p of cut.line) expect(gapTo(other.line, image(p))).toBeLessThan(reach);
+    for (const p of cut.line) expect(distanceTo(other.line, image(p))).toBeLessThan(reach);
   }
 }
 
@@ -170,12 +160,13 @@ describe("symmetry of forms whose triangles are not mirrored", () => {
     expectPairs(no, 2);
     const middle = one.line[Math.floor(one.line.length / 2)];
     for (const { line } of suggested(no))
-      for (const p of [middle, image(middle)]) expect(gapTo(line, p)).toBeGreaterThan(8);
+      for (const p of [middle, image(middle)]) expect(distanceTo(line, p)).toBeGreaterThan(8);
     const yes = planSeams(mesh, { ...options, decisions: [decide(plan, one.id, "accept")] });
     const kept = suggested(yes).filter(({ state }) => state === "accepted");
     expect(kept.map(({ partner }) => partner)).toEqual([kept[1].id, kept[0].id]);
     expectPairs(yes, 2);
-    for (const p of one.line) expect(Math.min(...kept.map(({ line }) => gapTo(line, p)))).toBeLessThan(2);
+    for (const p of one.line)
+      expect(Math.min(...kept.map(({ line }) => distanceTo(line, p)))).toBeLessThan(2);
   });
 
   it("says what is not the same on both sides and where, and plans as without symmetry", () => {

@@ -9,6 +9,7 @@ import {
   type SurfacePoint,
 } from "@peltry/geometry";
 import { distance } from "../lines-in-space";
+import { averagedUse } from "./averaged-use";
 import { scaleField } from "./scale-field";
 import type { SearchPatch } from "./search-patches";
 import type { SearchState } from "./search-state";
@@ -268,29 +269,18 @@ function pickTips(
 /** Inner vertex with the largest averaged budget overrun, at least two edges from the border. */
 function overrunPeak(state: SearchState, index: number, border: Uint8Array): number {
   const patch = state.patches[index];
-  const { area } = state.sheets[index];
-  const used = state.used[index];
-  const n = border.length;
   const near = border.slice();
   const { triangles } = patch;
   for (let i = 0; i < triangles.length; i += 3) {
     if (border[triangles[i]] || border[triangles[i + 1]] || border[triangles[i + 2]])
       near[triangles[i]] = near[triangles[i + 1]] = near[triangles[i + 2]] = 1;
   }
-  const sum = new Float64Array(n);
-  const weight = new Float64Array(n);
-  used.forEach((u, t) => {
-    for (let k = 0; k < 3; k++) {
-      sum[triangles[3 * t + k]] += area[t] * Math.min(u, 10);
-      weight[triangles[3 * t + k]] += area[t];
-    }
-  });
+  const use = averagedUse(state, index);
   let best = -1;
-  for (let v = 0; v < n; v++) {
-    if (near[v]) continue;
-    if (best < 0 || sum[v] / weight[v] > sum[best] / weight[best]) best = v;
-  }
-  return best >= 0 && sum[best] / weight[best] > 1.02 ? best : -1;
+  use.forEach((u, v) => {
+    if (!near[v] && (best < 0 || u > use[best])) best = v;
+  });
+  return best >= 0 && use[best] > 1.02 ? best : -1;
 }
 
 /** Nodes of the outline in order, with their length along it and the sides between corners. */

@@ -2,6 +2,7 @@
 // takes that up. A flat lens let in along the line does: its two edges have different lengths. A search that goes by the
 // cheapest ways through extremes of the scale field never comes to it.
 import type { SurfacePoint } from "@peltry/geometry";
+import { averagedUse } from "./averaged-use";
 import { levelLines } from "./pile-lines";
 import type { SearchState } from "./search-state";
 
@@ -126,19 +127,4 @@ function middle({ loop, flat, step, along }: FlatRim, place: number): readonly [
   const [a, b] = [2 * loop[i], 2 * loop[(i + 1) % loop.length]];
   const t = step[i] > 0 ? (place - along[i]) / step[i] : 0;
   return [flat[a] + t * (flat[b] - flat[a]), flat[a + 1] + t * (flat[b + 1] - flat[a + 1])];
-}
-
-/** Use of the budget at each vertex of a patch, averaged over its triangles. */
-function averagedUse(state: SearchState, index: number): Float64Array {
-  const { triangles, sourceVertex } = state.patches[index];
-  const { area } = state.sheets[index];
-  const sum = new Float64Array(sourceVertex.length);
-  const weight = new Float64Array(sourceVertex.length);
-  state.used[index].forEach((u, t) => {
-    for (let k = 0; k < 3; k++) {
-      sum[triangles[3 * t + k]] += area[t] * Math.min(u, 10);
-      weight[triangles[3 * t + k]] += area[t];
-    }
-  });
-  return sum.map((s, v) => s / weight[v]);
 }

@@ -1,11 +1,11 @@
 // Cuts under symmetry: each with its image, or its own image. A cut is that on the plane, or where it runs from one side to
 // the other.
-import { inTriangle, surfacePosition, type SurfacePoint } from "@peltry/geometry";
+import { surfacePosition, type SurfacePoint } from "@peltry/geometry";
 import { distance, distanceToLine } from "../lines-in-space";
 import { levelLines } from "./pile-lines";
 import type { SearchPatch } from "./search-patches";
 import type { SearchState } from "./search-state";
-import { mirrorPath, sharedTriangle, type SearchSurface } from "./search-surface";
+import { mirrorPath, placeBetween, type SearchSurface } from "./search-surface";
 
 type Path = readonly SurfacePoint[];
 
@@ -68,6 +68,7 @@ export function isOneLine(surface: SearchSurface, a: Path, b: Path, reach = ONE_
   return p.every((x) => distanceToLine(x, q) < reach) && q.every((x) => distanceToLine(x, p) < reach);
 }
 
+/** Signed distance of a place from the plane of symmetry. */
 function sideOf(
   { mesh, mirror }: Pick<SearchSurface, "mesh" | "mirror">,
   { triangle, weights }: SurfacePoint,
@@ -80,13 +81,8 @@ function evened(surface: SearchSurface, path: Path): SurfacePoint[] {
   const side = path.map((point) => sideOf(surface, point));
   const i = side.findIndex((s, k) => k > 0 && s * side[0] <= 0);
   if (i < 0) return [...path];
-  const triangle = sharedTriangle(surface, path[i - 1], path[i]);
-  const a = inTriangle(surface.mesh, path[i - 1], triangle);
-  const b = inTriangle(surface.mesh, path[i], triangle);
   const t = side[i - 1] / (side[i - 1] - side[i]);
-  const isAtPoint = !a || !b || t > 1 - 1e-6;
-  const mix = (k: number): number => (1 - t) * a!.weights[k] + t * b!.weights[k];
-  const middle = isAtPoint ? path[i] : { triangle, weights: [mix(0), mix(1), mix(2)] as const };
+  const middle = t > 1 - 1e-6 ? path[i] : placeBetween(surface, path[i - 1], path[i], t);
   const half = path.slice(0, i);
   return [...half, middle, ...mirrorPath(surface, half).reverse()];
 }
@@ -97,12 +93,7 @@ export function mirrorSide(
   state: SearchState,
   patch: SearchPatch,
 ): (v: number) => number {
-  const { triangles } = surface.mesh;
-  const { side } = surface.mirror!;
-  return (v) => {
-    const { triangle, weights } = state.refinement.place[patch.sourceVertex[v]];
-    return weights.reduce((sum, w, k) => sum + w * side[triangles[3 * triangle + k]], 0);
-  };
+  return (v) => sideOf(surface, state.refinement.place[patch.sourceVertex[v]]);
 }
 
 /** Lines in the plane of symmetry from outline to outline of a patch. */

@@ -3,6 +3,7 @@
 // cheaper.
 import {
   insertPath,
+  nextHalfEdge,
   SteinerGraph,
   straightenPath,
   surfacePosition,
@@ -270,8 +271,7 @@ class Ground {
   private placeOf({ vertex, half, t }: GraphPoint): Point3 {
     if (half < 0) return this.vertex(vertex);
     const { triangles } = this.patch;
-    const next = half % 3 === 2 ? half - 2 : half + 1;
-    return pointBetween(this.vertex(triangles[half]), this.vertex(triangles[next]), t);
+    return pointBetween(this.vertex(triangles[half]), this.vertex(triangles[nextHalfEdge(half)]), t);
   }
 }
 

@@ -143,6 +143,21 @@ export function pathStations(
   return { length, cost };
 }
 
+/** A place between two that lie in one triangle, by its share of the way; the second where they do not. */
+export function placeBetween(
+  surface: SearchSurface,
+  from: SurfacePoint,
+  to: SurfacePoint,
+  t: number,
+): SurfacePoint {
+  const triangle = sharedTriangle(surface, from, to);
+  const a = inTriangle(surface.mesh, from, triangle);
+  const b = inTriangle(surface.mesh, to, triangle);
+  if (!a || !b) return to;
+  const mix = (k: number): number => a.weights[k] * (1 - t) + b.weights[k] * t;
+  return { triangle, weights: [mix(0), mix(1), mix(2)] };
+}
+
 /** The part of a path between two lengths from its start. */
 export function subPath(
   surface: SearchSurface,
@@ -158,12 +173,7 @@ export function subPath(
     const t = span > 0 ? Math.max(0, Math.min(1, (s - length[i - 1]) / span)) : 0;
     if (t <= 1e-6) return path[i - 1];
     if (t >= 1 - 1e-6) return path[i];
-    const triangle = sharedTriangle(surface, path[i - 1], path[i]);
-    const a = inTriangle(surface.mesh, path[i - 1], triangle);
-    const b = inTriangle(surface.mesh, path[i], triangle);
-    if (!a || !b) return path[i];
-    const mix = (k: number): number => a.weights[k] * (1 - t) + b.weights[k] * t;
-    return { triangle, weights: [mix(0), mix(1), mix(2)] };
+    return placeBetween(surface, path[i - 1], path[i], t);
   };
   const out: SurfacePoint[] = [at(from)];
   for (let i = 0; i < path.length; i++)
