@@ -67,12 +67,13 @@ const SETTLE = 400;
 const AGAIN = 2;
 
 /** Share of the work's budget that making a plan cheaper may use by effort, and with which in all it ends; for its last bits. */
-const IMPROVE = Object.freeze({ quick: 0, normal: 0.3, thorough: 1.5 });
-const IMPROVED = 1.15;
+const IMPROVE = Object.freeze({ quick: 0, normal: 0.5, thorough: 1.5 });
+const IMPROVED = 1.4;
 /** The same where a person waits for another plan. */
 const DIRECT = 0.03;
-/** Small is a plan of at most so many cuts; what it may use at most, against the work so far. */
+/** Small is a plan of at most so many cuts; what it may use at most, by effort and against the work so far. */
 const FEW = 2;
+const IMPROVE_FEW = Object.freeze({ quick: 0, normal: 0.3, thorough: 1.5 });
 const AS_MUCH = 0.8;
 /** Share of the work's budget that moving the cuts of other plans may use. */
 const SHIFT = 0.1;
@@ -86,7 +87,7 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
   const run = new Run(surface, start, options);
   const follows = options.settling || options.direct ? 0 : FOLLOWED[options.effort];
   if (start.state.accepted) return run.result();
-  let first = run.attempt(() => run.grow(start, { rounds: FIRST_ROUNDS }));
+  let first = run.attempt(() => run.grow(start, { rounds: FIRST_ROUNDS, onwards: true }));
   if (run.cancelled || !first) return run.result();
   const found =
     follows > 0
@@ -100,14 +101,18 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
     Infinity,
   );
   const share = (): number => surface.work.spent + EACH * BUDGET;
-  first = run.attempt(() => run.finish(first!, bound, found.length > 0 ? share() : BUDGET)) ?? first;
+  first =
+    run.attempt(() =>
+      run.finish(first!, { bound, until: found.length > 0 ? share() : BUDGET, onwards: true }),
+    ) ?? first;
   const cost = groupCost(run.rounds[run.rounds.length - 1].groups, options.prices);
   const promised = found
     .map((search) => ({ search, promise: promiseOf(search, run.rounds, options) }))
     .sort((a, b) => a.promise - b.promise);
-  // A start that is a plan already comes first: its promise is kept.
+  // A start that is a plan already comes first: its promise is kept. Beside a plan of many cuts any may be the better one.
   const sure = promised.findIndex(({ search }) => search.state.accepted);
-  if (sure > 0) promised.unshift(...promised.splice(sure, 1));
+  if (sure > 0 && (!run.best.state.accepted || isSmall(run.best)))
+    promised.unshift(...promised.splice(sure, 1));
   // On corners too sharp for the cloth no start ends well: those are divided first.
   const stuck = !run.best.state.accepted && run.hasSharpCorners();
   for (const { search, promise } of stuck ? [] : promised.slice(0, follows)) {
@@ -115,12 +120,14 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
     // Only where nothing else reached the limits is a dear way worth going to its end.
     if (run.best.state.accepted && promise > 1.2 * Math.min(cost, bound)) break;
     const dearest = run.best.state.accepted ? 1.4 * groupCost(run.best.groups, options.prices) : Infinity;
-    run.attempt(() => run.finish(search, dearest, share()));
+    // Darts that go on are soon an end, but not always the cheapest one: these are looked at without.
+    run.attempt(() => run.finish(search, { bound: dearest, until: share(), onwards: false }));
   }
   if (!run.best.state.accepted && options.direct) return run.result();
-  if (!run.best.state.accepted && !options.givesUp?.(surface, run.best.state))
-    run.attempt(() => run.insist(found));
-  else if (!options.settling && options.effort !== "quick") run.attempt(() => run.improve());
+  const hard = !run.best.state.accepted && !options.givesUp?.(surface, run.best.state);
+  if (hard) run.attempt(() => run.insist(found));
+  if (run.best.state.accepted && !options.settling && options.effort !== "quick")
+    run.attempt(() => run.improve(hard));
   return run.result();
 }
 
@@ -162,7 +169,7 @@ class Run {
   }
 
   /** Adds cuts until nothing is over the limits. */
-  grow(from: Search, limits: Pick<GreedyOptions, "rounds" | "dearest" | "until">): Search {
+  grow(from: Search, limits: Pick<GreedyOptions, "rounds" | "dearest" | "until" | "onwards">): Search {
     return greedySearch(this.surface, from, {
       ...greedyOptions(this.options),
       ...limits,
@@ -171,9 +178,12 @@ class Run {
   }
 
   /** The same to the end, and then takes away what is too much. */
-  finish(from: Search, bound: number, until: number): Search {
+  finish(
+    from: Search,
+    { bound, until, onwards }: { bound: number; until: number; onwards: boolean },
+  ): Search {
     const dearest = this.best.state.accepted || bound < Infinity ? bound : undefined;
-    let search = this.grow(from, { dearest, until });
+    let search = this.grow(from, { dearest, until, onwards });
     this.keep(search);
     if (search.state.accepted && this.options.effort !== "quick") {
       this.options.onProgress?.({ stage: "shortening", done: 0.8 });
@@ -185,11 +195,16 @@ class Run {
     return search;
   }
 
-  /** Takes cuts of the best so far away, looks for cheaper ones, and shortens what is left to the last bit. */
-  improve(): void {
+  /**
+   * Takes cuts of the best so far away, looks for cheaper ones, and shortens what is left to the last bit; `hard`: among
+   * cuts that are harder to sew.
+   */
+  improve(hard: boolean): void {
     const { surface } = this;
-    const options = greedyOptions(this.options);
-    const share = (this.options.direct ? DIRECT : IMPROVE[this.options.effort]) * BUDGET;
+    const { direct, effort, hardRules } = this.options;
+    const options = { ...greedyOptions(this.options, hard ? hardRules : undefined), onwards: true };
+    const few = isSmall(this.best);
+    const share = (direct ? DIRECT : (few ? IMPROVE_FEW : IMPROVE)[effort]) * BUDGET;
     const last = Math.max(IMPROVED * BUDGET, share);
     const until = (part: number): number => Math.min(surface.work.spent + part, last);
     const others = (part: number): void =>
@@ -200,7 +215,7 @@ class Run {
       this.keep(letInWithRoom(surface, this.best, asked));
     };
     // Among few cuts there is little to choose from: there it matters more where each of them runs.
-    if (isSmall(this.best)) {
+    if (few) {
       const all = Math.min(share, AS_MUCH * surface.work.spent);
       const before = surface.work.spent;
       shifted(all);
