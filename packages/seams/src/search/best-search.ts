@@ -109,16 +109,19 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
   const promised = found
     .map((search) => ({ search, promise: promiseOf(search, run.rounds, options) }))
     .sort((a, b) => a.promise - b.promise);
-  // A start that is a plan already comes first: its promise is kept. Beside a plan of many cuts any may be the better one.
+  // Only where nothing else reached the limits is a dear way worth going to its end.
+  const isWorth = (promise: number): boolean =>
+    !run.best.state.accepted || promise <= 1.2 * Math.min(cost, bound);
+  // A start that is a plan already comes first: its promise is kept. Where it is too dear the others get their turn, but
+  // for plans of few cuts, among which there is little to choose.
   const sure = promised.findIndex(({ search }) => search.state.accepted);
-  if (sure > 0 && (!run.best.state.accepted || isSmall(run.best)))
+  if (sure > 0 && (isSmall(run.best) || isWorth(promised[sure].promise)))
     promised.unshift(...promised.splice(sure, 1));
   // On corners too sharp for the cloth no start ends well: those are divided first.
   const stuck = !run.best.state.accepted && run.hasSharpCorners();
   for (const { search, promise } of stuck ? [] : promised.slice(0, follows)) {
     if (run.cancelled || surface.work.spent > LATE * BUDGET) break;
-    // Only where nothing else reached the limits is a dear way worth going to its end.
-    if (run.best.state.accepted && promise > 1.2 * Math.min(cost, bound)) break;
+    if (!isWorth(promise)) break;
     const dearest = run.best.state.accepted ? 1.4 * groupCost(run.best.groups, options.prices) : Infinity;
     // Darts that go on are soon an end, but not always the cheapest one: these are looked at without.
     run.attempt(() => run.finish(search, { bound: dearest, until: share(), onwards: false }));
