@@ -15,8 +15,9 @@ export function bump(triangles: number): TriangleMesh {
   );
 }
 
-/** A bent tail 500 long with a round tip, open at its base. */
-export function tailTube(triangles: number): TriangleMesh {
+/** A tail 500 long with a round tip, open at its base; it bends by an angle, radians. */
+export function tailTube(triangles: number, bend = 0.5): TriangleMesh {
+  const axis = 500 / bend;
   return diskSurface(
     (w, a) => {
       const x = 500 * w;
@@ -24,11 +25,11 @@ export function tailTube(triangles: number): TriangleMesh {
         82 *
         Math.sqrt(1 - (1 - Math.min(1, x / 160)) ** 2) *
         (x > 160 ? 1 - 0.35 * ((x - 160) / 340) ** 1.5 : 1);
-      const turn = (0.5 * (500 - x)) / 500;
+      const turn = (bend * (500 - x)) / 500;
       return [
         r * Math.sin(a),
-        -(Math.sin(turn) * 1000 - Math.sin(turn) * r * Math.cos(a)),
-        (1 - Math.cos(turn)) * 1000 + Math.cos(turn) * r * Math.cos(a),
+        -(Math.sin(turn) * axis - Math.sin(turn) * r * Math.cos(a)),
+        (1 - Math.cos(turn)) * axis + Math.cos(turn) * r * Math.cos(a),
       ];
     },
     { triangles },

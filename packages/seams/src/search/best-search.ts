@@ -25,6 +25,7 @@ import { evaluate, refineState } from "./search-state";
 import type { SearchSurface } from "./search-surface";
 import { ringStarts } from "./ring-starts";
 import { trim } from "./trim";
+import { bend, refill } from "./unstick";
 import { structuredStarts, type StructuredStart } from "./structured-starts";
 
 /** What came out best, and the points of the strain-against-length curve that were seen on the way. */
@@ -59,7 +60,7 @@ const INSIST_IN_ALL = 2.4;
 /** Share of what the form asks at first that is little to be left with. */
 const NEARLY = 0.02;
 /** The same at the end of a try's share of the work: then it gets a little more. */
-const ALMOST = 0.0005;
+const ALMOST = 0.002;
 const GRACE = 0.25;
 /** Steps on all panels together after each cut: few against what a needless cut costs. */
 const SETTLE = 400;
@@ -247,7 +248,7 @@ class Run {
     };
     const start = relaid(this.start);
     if (!start) return;
-    const hard = greedyOptions(options, options.hardRules);
+    const hard = { ...greedyOptions(options, options.hardRules), onwards: true };
     const hasty = { ...hard, haste: true };
     // The cheapest that is a plan already; else what lacks least is nearest to the end, whatever it cost so far.
     const lack = ({ state, groups }: Search): number =>
@@ -276,6 +277,9 @@ class Run {
       if (search) this.insistFrom(search, rules, Math.min(last, surface.work.spent + each));
       if (this.best.state.accepted) return;
     }
+    // What came nearest goes on.
+    if (this.bestOn === surface && this.best.state.violation < NEARLY * start.state.violation)
+      this.insistFrom(this.best, hard, surface.work.spent + INSIST * BUDGET);
   }
 
   private insistFrom(from: Search, hard: GreedyOptions & { minDart: number }, until: number): void {
@@ -292,9 +296,12 @@ class Run {
       this.note(search);
       if (search.state.accepted) break;
       if (this.best.state.accepted && this.priceOf(search) > this.priceOf(this.best)) return;
+      // Near the end what is left lies beside a cut more often than it needs another.
       const next =
-        (zone && bestAddition(surface, search, search.groups.length, { ...hard, zone })) ??
-        bestAddition(surface, search, search.groups.length, hard);
+        (more(search) > 0 && bend(surface, search, hard)) ||
+        (zone && bestAddition(surface, search, search.groups.length, { ...hard, zone })) ||
+        bestAddition(surface, search, search.groups.length, hard) ||
+        refill(surface, search, { ...hard, until: until + more(search) });
       if (next) {
         search = next;
         continue;
