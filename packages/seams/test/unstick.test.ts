@@ -82,15 +82,18 @@ describe("bend", () => {
     const [{ path }] = group.cuts;
     const place = path[Math.floor(path.length / 2)];
     const line = path.map((point) => surfacePosition(surface.mesh, point));
-    for (const over of bentOver(surface, group, place)) {
+    for (const over of bentOver(surface, group, place, [])) {
       const bent = over.cuts[0].path.map((point) => surfacePosition(surface.mesh, point));
       // Over a place that it runs through already it stays where it is, but for corners cut.
       for (const p of bent) expect(distanceTo(line, p)).toBeLessThan(1);
       expect(distanceTo(bent, surfacePosition(surface.mesh, place))).toBeLessThan(1e-9);
     }
+    // What another cut begins on stays.
+    const other = makeGroup(surface, "dart", [[place, { triangle: 0, weights: [1, 0, 0] }]], group);
+    expect(bentOver(surface, group, place, [other])).toEqual([]);
     const away = { triangle: 0, weights: [1, 0, 0] } as const;
     expect(distanceTo(line, surfacePosition(surface.mesh, away))).toBeGreaterThan(40);
-    expect(bentOver(surface, group, away)).toEqual([]);
+    expect(bentOver(surface, group, away, [])).toEqual([]);
   });
 });
 

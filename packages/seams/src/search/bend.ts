@@ -1,7 +1,7 @@
 // The corners of a mesh are little cones. A cut that passes beside a sharp one leaves it to the cloth; led over it, it takes
 // it up whole.
 import { surfacePosition, tracePath, type Point3, type SurfacePoint } from "@peltry/geometry";
-import { distance, pointBetween, shareAlong } from "../lines-in-space";
+import { distance, distanceToLine, pointBetween, shareAlong } from "../lines-in-space";
 import { makeGroup, type CutGroup } from "./greedy";
 import { pathStations, subPath, type SearchSurface } from "./search-surface";
 
@@ -13,8 +13,17 @@ const REACHES: readonly (readonly [factor: number, more: number])[] = [
   [3, 15],
 ];
 
-/** The same cut led over a place beside it, with a short and a long way there; a dart that ends near it ends on it. */
-export function bentOver(surface: SearchSurface, group: CutGroup, place: SurfacePoint): CutGroup[] {
+/**
+ * The same cut led over a place beside it, with a short and a long way there; a dart that ends near it ends on it.
+ *
+ * @param others - cuts that stay: what they begin or end on is not moved
+ */
+export function bentOver(
+  surface: SearchSurface,
+  group: CutGroup,
+  place: SurfacePoint,
+  others: readonly CutGroup[],
+): CutGroup[] {
   const { kind, cuts, round, scale, before, after, id } = group;
   if (cuts.length !== 1 || surface.mirror) return [];
   const [{ path }] = cuts;
@@ -26,6 +35,8 @@ export function bentOver(surface: SearchSurface, group: CutGroup, place: Surface
     const reach = factor * gap + more;
     const [from, to] = [station - reach, station + reach];
     const isTip = kind === "dart" && to >= total;
+    const gone = subPath(surface, path, Math.max(0, from), Math.min(total, to));
+    if (bears(surface, gone, others)) return [];
     const ahead = from > 0 ? subPath(surface, path, 0, from) : [path[0]];
     const behind = isTip ? [] : to < total ? subPath(surface, path, to, total) : [path[path.length - 1]];
     try {
@@ -39,6 +50,24 @@ export function bentOver(surface: SearchSurface, group: CutGroup, place: Surface
       return [];
     }
   });
+}
+
+/** Ends of cuts no further from a line than this are on it, mm. */
+const ON = 1;
+
+/** Whether any of some cuts begins or ends on a path. */
+export function bears(
+  surface: SearchSurface,
+  path: readonly SurfacePoint[],
+  cuts: readonly CutGroup[],
+): boolean {
+  const at = (point: SurfacePoint): Point3 => surfacePosition(surface.mesh, point);
+  const line = path.map(at);
+  return cuts.some((group) =>
+    group.cuts.some((cut) =>
+      [cut.path[0], cut.path[cut.path.length - 1]].some((end) => distanceToLine(at(end), line) < ON),
+    ),
+  );
 }
 
 /** Where a path passes nearest to a point: how far from it, and how far from the path's start. */

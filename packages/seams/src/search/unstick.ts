@@ -4,7 +4,7 @@
 import { surfacePosition, type Point3, type SurfacePoint } from "@peltry/geometry";
 import { throwIfCancelled } from "@peltry/issues";
 import { distance } from "../lines-in-space";
-import { bentOver } from "./bend";
+import { bears, bentOver } from "./bend";
 import { allCuts, bestAddition, STEPS, type CutGroup, type GreedyOptions, type Search } from "./greedy";
 import { evaluate, overrun, type SearchState } from "./search-state";
 import type { SearchSurface } from "./search-surface";
@@ -62,7 +62,8 @@ function bent(
   options: GreedyOptions,
 ): Search | undefined {
   let best: Search | undefined;
-  for (const group of bentOver(surface, old, spot)) {
+  const others = groups.filter((group) => group !== old);
+  for (const group of bentOver(surface, old, spot, others)) {
     const next = groups.map((each) => (each === old ? group : each));
     const state = evaluate(surface, allCuts(next), {
       from,
@@ -84,6 +85,8 @@ function refilled(
   options: GreedyOptions,
 ): Search | undefined {
   const kept = groups.filter((group) => !ruin.includes(group));
+  // What began on a cut that is gone would hang on whatever ends on it.
+  if (ruin.some(({ cuts }) => cuts.some(({ path }) => bears(surface, path, kept)))) return undefined;
   const state = evaluate(surface, allCuts(kept), {
     from,
     keep: from,
