@@ -162,6 +162,9 @@ function nearRefused(decisions: readonly SeamDecision[], narrow: number): Issue 
   };
 }
 
+/** Forms of more triangles than this are large. */
+const LARGE = 6000;
+
 /** What all attempts at a plan have in common. */
 interface Task {
   readonly own: OwnInput;
@@ -218,6 +221,7 @@ function attemptPlan(
     givesUp: givesUp && ((surface, state) => givesUp({ ...surface, mesh: own.asGiven(surface.mesh) }, state)),
     ...kept,
     effort: options.effort ?? "normal",
+    large: input.mesh.triangles.length / 3 > LARGE,
     direct,
     signal: options.signal,
     onProgress: options.onProgress,

@@ -88,10 +88,15 @@ describe("bend", () => {
       for (const p of bent) expect(distanceTo(line, p)).toBeLessThan(1);
       expect(distanceTo(bent, surfacePosition(surface.mesh, place))).toBeLessThan(1e-9);
     }
-    // What another cut begins on stays.
-    const other = makeGroup(surface, "dart", [[place, { triangle: 0, weights: [1, 0, 0] }]], group);
-    expect(bentOver(surface, group, place, [other])).toEqual([]);
     const away = { triangle: 0, weights: [1, 0, 0] } as const;
+    // What another cut begins on stays.
+    const other = makeGroup(surface, "dart", [[place, away]], {
+      round: 1,
+      scale: 0,
+      before: 0,
+      after: 0,
+    });
+    expect(bentOver(surface, group, place, [other])).toEqual([]);
     expect(distanceTo(line, surfacePosition(surface.mesh, away))).toBeGreaterThan(40);
     expect(bentOver(surface, group, away, [])).toEqual([]);
   });

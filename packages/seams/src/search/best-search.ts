@@ -67,15 +67,20 @@ const SETTLE = 400;
 /** Times that the cuts round a panel that is stuck are taken away and looked for anew. */
 const AGAIN = 2;
 
-/** Share of the work's budget that making a plan cheaper may use by effort, and with which in all it ends; for its last bits. */
-const IMPROVE = Object.freeze({ quick: 0, normal: 0.5, thorough: 1.5 });
-const IMPROVED = 1.4;
+/**
+ * Share of the work's budget that making a plan cheaper may use by effort, and with which in all it ends. Large forms take
+ * their time anyway; a plan is small that has at most FEW cuts, and may use so much of what it used so far.
+ */
+const IMPROVE = Object.freeze({
+  usual: { quick: 0, normal: 0.35, thorough: 1.5 },
+  large: { quick: 0, normal: 0.5, thorough: 1.5 },
+  few: { quick: 0, normal: 0.3, thorough: 1.5 },
+});
+const IMPROVED = Object.freeze({ usual: 1.15, large: 1.4 });
+const FEW = 2;
+const AS_MUCH = 0.8;
 /** The same where a person waits for another plan. */
 const DIRECT = 0.03;
-/** Small is a plan of at most so many cuts; what it may use at most, by effort and against the work so far. */
-const FEW = 2;
-const IMPROVE_FEW = Object.freeze({ quick: 0, normal: 0.3, thorough: 1.5 });
-const AS_MUCH = 0.8;
 /** Share of the work's budget that moving the cuts of other plans may use. */
 const SHIFT = 0.1;
 const TRIM = 0.2;
@@ -205,11 +210,12 @@ class Run {
    */
   improve(hard: boolean): void {
     const { surface } = this;
-    const { direct, effort, hardRules } = this.options;
+    const { direct, effort, hardRules, large } = this.options;
     const options = { ...greedyOptions(this.options, hard ? hardRules : undefined), onwards: true };
     const few = isSmall(this.best);
-    const share = (direct ? DIRECT : (few ? IMPROVE_FEW : IMPROVE)[effort]) * BUDGET;
-    const last = Math.max(IMPROVED * BUDGET, share);
+    const size = large ? "large" : "usual";
+    const share = (direct ? DIRECT : IMPROVE[few ? "few" : size][effort]) * BUDGET;
+    const last = Math.max(IMPROVED[size] * BUDGET, share);
     const until = (part: number): number => Math.min(surface.work.spent + part, last);
     const others = (part: number): void =>
       improve(surface, this.best, { ...options, until: until(part) }, (search) => this.keep(search));

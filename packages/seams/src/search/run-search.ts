@@ -43,6 +43,8 @@ export interface RunOptions extends WorkOptions {
   readonly settled: readonly SettledCut[];
   readonly standing: readonly StandingPaths[];
   readonly effort: "quick" | "normal" | "thorough";
+  /** The form is a large one. */
+  readonly large?: boolean;
   /** No other starts are looked for, nor cuts that are hard to sew. */
   readonly direct?: boolean | undefined;
   /** Goes on from what is there; no other starts are looked for. */
