@@ -19,6 +19,7 @@ import { mirroredForm } from "./mirror-form";
 import { findMirrorMap, type MirrorMap } from "./mirror-map";
 import { createPlane, type Plane } from "./mirror-plane";
 import { boxesOf, triangleMiddle, type PlanInput } from "./plan-input";
+import { carryOrder } from "./carry-order";
 import { straightInTriangles } from "./straight-in-triangles";
 import { projectPile } from "./search/pile-field";
 import { makeSearchSurface, type SearchSurface } from "./search/search-surface";
@@ -47,7 +48,7 @@ export interface SearchForm {
 }
 
 /** Which ends of a cut lie on a border, seam or earlier cut. */
-export type Anchors = "both" | "start";
+export type Anchors = "both" | "start" | "end" | "none";
 
 /**
  * Makes the mesh that the search works on: the form itself when it is small, else a coarser one. Under symmetry it is its own
@@ -131,7 +132,7 @@ function coarseForm(
   const under = piecesOver(input.mesh, mesh, mirror !== undefined);
   const pile = averagedPile(input, mesh, under);
   const refinement = new MeshRefinement(mesh);
-  const transfer = createTransfer(input, lines, plane);
+  const transfer = createTransfer(input, lines, plane, lineEdges(refinement, regions, coarse.lines));
   const weighted = (given: Float64Array): SearchForm => {
     const mean = averagedWeight(input.mesh, given, under, regions.length);
     const weight = mirror ? bothSides(mean, mirror) : mean;
@@ -249,6 +250,7 @@ function createTransfer(
   input: PlanInput,
   lines: readonly (readonly number[])[],
   plane: Plane | undefined,
+  coarseEdges: readonly (readonly [SurfacePoint, SurfacePoint])[],
 ): (
   coarse: TriangleMesh,
   paths: readonly (readonly SurfacePoint[])[],
@@ -262,8 +264,10 @@ function createTransfer(
     const reach = 3 * Math.sqrt((2.3 * meshArea(coarse)) / (coarse.triangles.length / 3));
     const project = createProjection(input.mesh, full, edges, reach);
     const found: SurfacePoint[][] = [];
-    paths.forEach((path, i) => {
-      const line = path.map((point) => surfacePosition(coarse, point));
+    const drawn = paths.map((path) => path.map((point) => surfacePosition(coarse, point)));
+    const bases = coarseEdges.map((edge) => edge.map((point) => surfacePosition(coarse, point)));
+    for (const { i, anchors } of carryOrder(drawn, bases, anchored, imageOf)) {
+      const line = drawn[i];
       const other = found[imageOf[i]];
       if (plane && other) {
         // Both of a pair end at the same places, whatever the triangles there are like.
@@ -274,8 +278,8 @@ function createTransfer(
         line[0] = ends[0];
         line[line.length - 1] = ends[1];
       }
-      found.push(project(line, anchored[i]));
-    });
+      found[i] = project(line, anchors);
+    }
     return found;
   };
 }
@@ -305,8 +309,8 @@ function createProjection(
       if (!met) meetings.push({ at: line[i], place });
       return place;
     };
-    places[0] = end(0, reach);
-    places[last] = end(last, anchored === "both" ? reach : 1);
+    places[0] = end(0, anchored === "both" || anchored === "start" ? reach : 1);
+    places[last] = end(last, anchored === "both" || anchored === "end" ? reach : 1);
     const traced = straightInTriangles(mesh, tracePath(refinement, places));
     for (let k = 1; k < traced.length; k++) targets.push([traced[k - 1], traced[k]]);
     return traced;
