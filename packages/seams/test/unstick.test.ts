@@ -82,7 +82,9 @@ describe("bend", () => {
     const [{ path }] = group.cuts;
     const place = path[Math.floor(path.length / 2)];
     const line = path.map((point) => surfacePosition(surface.mesh, point));
-    for (const over of bentOver(surface, group, place, [])) {
+    const ways = bentOver(surface, group, place, []);
+    expect(ways).toHaveLength(2);
+    for (const over of ways) {
       const bent = over.cuts[0].path.map((point) => surfacePosition(surface.mesh, point));
       // Over a place that it runs through already it stays where it is, but for corners cut.
       for (const p of bent) expect(distanceTo(line, p)).toBeLessThan(1);

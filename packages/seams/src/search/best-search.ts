@@ -8,6 +8,7 @@ import {
   BUDGET,
   greedySearch,
   groupCost,
+  laidFrom,
   makeGroup,
   STEPS,
   worstUse,
@@ -426,12 +427,7 @@ function leads(
     );
     // Fans and gores ask nobody whether they may go there.
     if (!added.every(({ cost }) => cost < FORBIDDEN)) continue;
-    const state = evaluate(surface, allCuts([...start.groups, ...added]), {
-      from: start.state,
-      keep: start.state,
-      steps: STEPS.accept,
-      patience: STEPS.patience,
-    });
+    const state = laidFrom(surface, start, [...start.groups, ...added]);
     if (!state || !added.every((group) => options.sewable(surface, state, group))) continue;
     const after = worstUse(state);
     out.push({ state, groups: [...start.groups, ...added.map((group) => ({ ...group, after }))] });

@@ -93,6 +93,20 @@ export function allCuts(groups: readonly CutGroup[]): SearchCut[] {
   return groups.flatMap((group) => group.cuts);
 }
 
+/** Other cuts laid flat from where those of a search lie; undefined where they leave something that is no disk. */
+export function laidFrom(
+  surface: SearchSurface,
+  { state: from }: Pick<Search, "state">,
+  groups: readonly CutGroup[],
+): SearchState | undefined {
+  return evaluate(surface, allCuts(groups), {
+    from,
+    keep: from,
+    steps: STEPS.accept,
+    patience: STEPS.patience,
+  });
+}
+
 /** What the greedy search may be told. */
 export interface GreedyOptions extends WorkOptions {
   readonly prices: Prices;

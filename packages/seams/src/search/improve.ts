@@ -7,18 +7,16 @@ import { throwIfCancelled } from "@peltry/issues";
 import { distance } from "../lines-in-space";
 import {
   additions,
-  allCuts,
   greedySearch,
   groupCost,
+  laidFrom,
   priceOf,
-  STEPS,
   type CutGroup,
   type GreedyOptions,
   type Search,
 } from "./greedy";
 import { prune } from "./prune";
 import type { SearchSurface } from "./search-surface";
-import { evaluate } from "./search-state";
 
 /** What a new way to fill a hole may cost before it is shortened, against the plan before. */
 const HOPE = 1.12;
@@ -65,12 +63,7 @@ function nextBetter(
     if (tried.has(key)) continue;
     tried.add(key);
     const kept = search.groups.filter((group) => !ruin.includes(group));
-    const state = evaluate(surface, allCuts(kept), {
-      from: search.state,
-      keep: search.state,
-      steps: STEPS.accept,
-      patience: STEPS.patience,
-    });
+    const state = laidFrom(surface, search, kept);
     if (!state) continue;
     for (const way of waysToFill(surface, { state, groups: kept }, ruin, options)) {
       const filled = greedySearch(surface, way, {

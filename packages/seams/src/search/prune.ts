@@ -2,18 +2,17 @@ import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import type { SurfacePoint } from "@peltry/geometry";
 import type { CutKind } from "./candidates";
 import {
-  allCuts,
   BUDGET,
   groupCost,
+  laidFrom,
   makeGroup,
   priceOf,
-  STEPS,
   worstUse,
   type CutGroup,
   type Prices,
   type Search,
 } from "./greedy";
-import { evaluate, type SearchState } from "./search-state";
+import type { SearchState } from "./search-state";
 import { pathStations, subPath, type SearchSurface } from "./search-surface";
 
 /** What pruning may be told. */
@@ -69,12 +68,7 @@ export function tryReplace(
   options: Pick<PruneOptions, "sewable" | "lasting">,
 ): Search | undefined {
   const groups = [...search.groups.slice(0, at), ...by, ...search.groups.slice(at + 1)];
-  const state = evaluate(surface, allCuts(groups), {
-    from: search.state,
-    keep: search.state,
-    steps: STEPS.accept,
-    patience: STEPS.patience,
-  });
+  const state = laidFrom(surface, search, groups);
   if (!state?.accepted) return undefined;
   for (const group of groups) {
     const fine = by.includes(group) ? options.sewable : options.lasting;

@@ -5,8 +5,8 @@ import { surfacePosition, type Point3, type SurfacePoint } from "@peltry/geometr
 import { throwIfCancelled } from "@peltry/issues";
 import { distance } from "../lines-in-space";
 import { bears, bentOver } from "./bend";
-import { allCuts, bestAddition, STEPS, type CutGroup, type GreedyOptions, type Search } from "./greedy";
-import { evaluate, overrun, type SearchState } from "./search-state";
+import { bestAddition, laidFrom, type CutGroup, type GreedyOptions, type Search } from "./greedy";
+import { overrun, type SearchState } from "./search-state";
 import type { SearchSurface } from "./search-surface";
 
 /** Panels that are looked at, the worst first, and cuts round the spot of each. */
@@ -56,21 +56,17 @@ function firstBetter(
 /** With one cut led over the spot. */
 function bent(
   surface: SearchSurface,
-  { state: from, groups }: Search,
+  search: Search,
   old: CutGroup,
   spot: SurfacePoint,
   options: GreedyOptions,
 ): Search | undefined {
+  const { groups } = search;
   let best: Search | undefined;
   const others = groups.filter((group) => group !== old);
   for (const group of bentOver(surface, old, spot, others)) {
     const next = groups.map((each) => (each === old ? group : each));
-    const state = evaluate(surface, allCuts(next), {
-      from,
-      keep: from,
-      steps: STEPS.accept,
-      patience: STEPS.patience,
-    });
+    const state = laidFrom(surface, search, next);
     if (!state || !options.sewable(surface, state, group)) continue;
     if (!best || lack(state) < lack(best.state)) best = { state, groups: next };
   }
@@ -80,19 +76,14 @@ function bent(
 /** With some cuts gone and others in their place. */
 function refilled(
   surface: SearchSurface,
-  { state: from, groups }: Search,
+  search: Search,
   ruin: readonly CutGroup[],
   options: GreedyOptions,
 ): Search | undefined {
-  const kept = groups.filter((group) => !ruin.includes(group));
+  const kept = search.groups.filter((group) => !ruin.includes(group));
   // What began on a cut that is gone would hang on whatever ends on it.
   if (ruin.some(({ cuts }) => cuts.some(({ path }) => bears(surface, path, kept)))) return undefined;
-  const state = evaluate(surface, allCuts(kept), {
-    from,
-    keep: from,
-    steps: STEPS.accept,
-    patience: STEPS.patience,
-  });
+  const state = laidFrom(surface, search, kept);
   if (!state) return undefined;
   let filled: Search = { state, groups: kept };
   for (let k = 0; k < ruin.length + MORE && !filled.state.accepted; k++) {
