@@ -34,7 +34,7 @@ export function run(): ExampleResult {
     .reduce((a, b) => Math.max(a, b), 0);
   const lines = form.curves.filter(({ kind }) => kind === "drawn" || kind === "border");
   const patch = report.regions.find(({ id }) => id === "patch")!;
-  const { mesh: coarse } = decimate(form.mesh, { triangles: 1800 });
+  const { mesh: coarse } = decimate(form.mesh, { triangles: 1800, labels: form.regionOf });
   const colourOf = nearestColour(coarse, form.mesh, (t) =>
     form.regionOf[t] === 1 ? [0.95, 0.9, 0.74] : [0.58, 0.66, 0.71],
   );

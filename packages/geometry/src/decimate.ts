@@ -25,7 +25,8 @@ export interface DecimateOptions {
 }
 
 /**
- * Takes vertices away while keeping the shape, the border, given lines and the borders of labels.
+ * Takes vertices away while keeping the shape, the border, given lines and the borders of labels. Edges between slivers, as scans
+ * have them, are turned where that moves the surface by less than a twentieth of their length.
  *
  * @returns a mesh of the same topology with at most `triangles` triangles where the lines allow it
  * @source Garland and Heckbert, Surface Simplification Using Quadric Error Metrics, 1997
@@ -44,6 +45,9 @@ const SHARP = Math.cos((30 * Math.PI) / 180);
  */
 const NEEDLE = 0.12;
 const LEANING = 0.7;
+/** Passes over all edges to be turned, and how far the surface may move by one, against the new edge's length. */
+const PASSES = 10;
+const FLAT = 0.05;
 /** Share of the mesh's area that may be slimmer than what counts as its own. */
 const FEW = 0.1;
 
@@ -57,7 +61,7 @@ class Collapser {
   private readonly rank: Uint8Array;
   private readonly version: Int32Array;
   private readonly n: number;
-  private readonly slimmest: number;
+  private slimmest = 0;
   private live: number;
   private readonly heap: { cost: number; from: number; to: number; stamp: number }[] = [];
 
@@ -75,13 +79,26 @@ class Collapser {
     this.quadrics = new Float64Array(10 * this.n);
     for (let t = 0; t < this.live; t++) this.addQuadric(t);
     this.version = new Int32Array(this.n);
-    this.slimmest = Math.min(NEEDLE, LEANING * this.ownSlimness());
     this.collectLines(options);
     this.rank = this.rankVertices();
+    this.turnEdges();
+    this.slimmest = Math.min(NEEDLE, LEANING * this.ownSlimness());
     for (let v = 0; v < this.n; v++) this.propose(v);
   }
 
   run(target: number): void {
+    this.collapseTo(target);
+    // Where a mesh of needles holds the collapses up, turned edges make room for more of them.
+    while (this.turnEdges() && this.live > target) {
+      const before = this.live;
+      this.slimmest = Math.min(NEEDLE, LEANING * this.ownSlimness());
+      for (let v = 0; v < this.n; v++) if (this.around[v]) this.propose(v);
+      this.collapseTo(target);
+      if (this.live > 0.99 * before) break;
+    }
+  }
+
+  private collapseTo(target: number): void {
     while (this.live > target) {
       const best = this.pop();
       if (!best) return;
@@ -232,26 +249,107 @@ class Collapser {
     for (const w of common) {
       if (this.line.has(this.key(from, w)) && this.line.has(this.key(to, w))) return false;
     }
+    let mean: [number, number, number] | undefined;
     for (const t of this.around[from]!) {
       if (shared.includes(t)) continue;
       const old = [0, 1, 2].map((k) => this.corners[3 * t + k]);
       const next = old.map((v) => (v === from ? to : v));
-      const a = this.normal(old[0], old[1], old[2]);
+      const slim = this.slimness(old);
+      // A needle's own normal says little about which way the surface looks.
+      const a = slim < NEEDLE ? (mean ??= this.meanNormal(from, to)) : this.normal(old[0], old[1], old[2]);
       const b = this.normal(next[0], next[1], next[2]);
       const sizes = Math.hypot(...a) * Math.hypot(...b);
       if (!(a[0] * b[0] + a[1] * b[1] + a[2] * b[2] > 0.6 * sizes)) return false;
-      if (this.slimness(next) < this.slimmest) return false;
+      if (this.slimness(next) < (slim < this.slimmest ? LEANING * slim : this.slimmest)) return false;
     }
     return true;
   }
 
+  /** Sum of the normals, by area, of the triangles round two vertices. */
+  private meanNormal(from: number, to: number): [number, number, number] {
+    const sum: [number, number, number] = [0, 0, 0];
+    for (const t of new Set([...this.around[from]!, ...this.around[to]!])) {
+      const n = this.normal(this.corners[3 * t], this.corners[3 * t + 1], this.corners[3 * t + 2]);
+      for (let k = 0; k < 3; k++) sum[k] += n[k];
+    }
+    return sum;
+  }
+
   /** Height over the longest side, as a share of that side. */
   private slimness([a, b, c]: ArrayLike<number> & Iterable<number>): number {
-    const p = this.mesh.positions;
-    const squared = (u: number, v: number): number =>
-      (p[3 * u] - p[3 * v]) ** 2 + (p[3 * u + 1] - p[3 * v + 1]) ** 2 + (p[3 * u + 2] - p[3 * v + 2]) ** 2;
-    const longest = Math.max(squared(a, b), squared(b, c), squared(c, a));
+    const longest = Math.max(this.squared(a, b), this.squared(b, c), this.squared(c, a));
     return longest > 0 ? Math.hypot(...this.normal(a, b, c)) / longest : 0;
+  }
+
+  /** Turns edges between needles where that leaves the shape as it is and better triangles; says whether any were. */
+  private turnEdges(): boolean {
+    let any = false;
+    for (let pass = 0; pass < PASSES; pass++) {
+      let turned = 0;
+      for (let t = 0; t < this.alive.length; t++) {
+        if (!this.alive[t] || this.slimness(this.corners.subarray(3 * t, 3 * t + 3)) >= NEEDLE) continue;
+        for (let k = 0; k < 3; k++) {
+          if (!this.turn(t, k)) continue;
+          turned++;
+          break;
+        }
+      }
+      if (turned === 0) break;
+      any = true;
+    }
+    return any;
+  }
+
+  /** Turns the edge of a triangle that begins at its corner k, if that is better. */
+  private turn(t: number, k: number): boolean {
+    const [a, b, c] = [0, 1, 2].map((i) => this.corners[3 * t + ((k + i) % 3)]);
+    if (this.line.has(this.key(a, b))) return false;
+    const u = this.around[a]!.find((other) => other !== t && this.around[b]!.includes(other));
+    if (u === undefined) return false;
+    const d = [0, 1, 2].map((i) => this.corners[3 * u + i]).find((v) => v !== a && v !== b)!;
+    if (c === d || this.neighbours(c).includes(d)) return false;
+    const before = Math.min(this.slimness([a, b, c]), this.slimness([b, a, d]));
+    const [one, two] = [
+      [a, d, c],
+      [d, b, c],
+    ];
+    if (Math.min(this.slimness(one), this.slimness(two)) < 1.2 * before) return false;
+    if (this.rise(a, b, c, d) > FLAT * Math.sqrt(this.squared(c, d))) return false;
+    const normals = [[a, b, c], [b, a, d], one, two].map(([x, y, z]) => this.normal(x, y, z));
+    const mean = [0, 1, 2].map((i) => normals[0][i] + normals[1][i]);
+    // Neither may come to look the other way.
+    for (const n of normals.slice(2)) {
+      const dot = n[0] * mean[0] + n[1] * mean[1] + n[2] * mean[2];
+      if (!(dot > 0.6 * Math.hypot(...n) * Math.hypot(...mean))) return false;
+    }
+    this.corners.set(one, 3 * t);
+    this.corners.set(two, 3 * u);
+    this.around[a] = this.around[a]!.filter((x) => x !== u);
+    this.around[b] = this.around[b]!.filter((x) => x !== t);
+    this.around[c]!.push(u);
+    this.around[d]!.push(t);
+    for (const v of [a, b, c, d]) this.version[v]++;
+    return true;
+  }
+
+  /** How far the lines a b and c d pass from each other, mm. */
+  private rise(a: number, b: number, c: number, d: number): number {
+    const p = this.mesh.positions;
+    const [u, w, g] = [
+      [a, b],
+      [c, d],
+      [a, c],
+    ].map(([x, y]) => [0, 1, 2].map((k) => p[3 * y + k] - p[3 * x + k]));
+    const n = [u[1] * w[2] - u[2] * w[1], u[2] * w[0] - u[0] * w[2], u[0] * w[1] - u[1] * w[0]];
+    const size = Math.hypot(...n);
+    return size > 0 ? Math.abs(g[0] * n[0] + g[1] * n[1] + g[2] * n[2]) / size : Infinity;
+  }
+
+  private squared(u: number, v: number): number {
+    const p = this.mesh.positions;
+    return (
+      (p[3 * u] - p[3 * v]) ** 2 + (p[3 * u + 1] - p[3 * v + 1]) ** 2 + (p[3 * u + 2] - p[3 * v + 2]) ** 2
+    );
   }
 
   /** The slimness that all but a few of the given triangles have, by area. */

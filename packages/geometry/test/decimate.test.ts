@@ -2,11 +2,13 @@ import { describe, expect, it } from "vitest";
 import { createRandom } from "../src/random";
 import { createSurfaceLocator } from "../src/surface-locator";
 import { decimate } from "../src/decimate";
-import { meshArea, pathLength } from "../src/mesh-measure";
+import { meshArea, pathLength, triangleArea } from "../src/mesh-measure";
 import { MeshRefinement } from "../src/mesh-refinement";
 import { meshTopology } from "../src/mesh-topology";
 import { surfacePathLength, surfacePosition } from "../src/surface-point";
+import { distance } from "../src/polyline";
 import { tracePath } from "../src/trace-path";
+import type { Point3, TriangleMesh } from "../src/types";
 import { sphericalCap } from "../../../test-fixtures/src/shapes";
 
 const cap = sphericalCap(100, 80, { triangles: 3000 });
@@ -31,6 +33,18 @@ const meridian = (() => {
   }
   return path;
 })();
+
+/** Height of each triangle over its longest side, as a share of that side. */
+function slimness({ positions, triangles }: TriangleMesh): number[] {
+  const at = (v: number): Point3 => [positions[3 * v], positions[3 * v + 1], positions[3 * v + 2]];
+  return Array.from({ length: triangles.length / 3 }, (_, t) => {
+    const [p, q, r] = [0, 1, 2].map((k) => at(triangles[3 * t + k]));
+    return (
+      (2 * triangleArea({ positions, triangles }, t)) /
+      Math.max(distance(p, q), distance(q, r), distance(r, p)) ** 2
+    );
+  });
+}
 
 describe("decimate", () => {
   const labels = Int32Array.from({ length: cap.triangles.length / 3 }, (_, t) =>
@@ -107,18 +121,47 @@ describe("createSurfaceLocator and tracePath", () => {
     expect(mesh.triangles.length / 3).toBeLessThanOrEqual(240);
     expect(meshArea(mesh)).toBeCloseTo(meshArea(needles), 6);
     expect(meshTopology(mesh).loops[0].length).toBeLessThan(60);
-    const slimness = (from: typeof mesh): number[] => {
-      const at = (v: number): number[] => [...from.positions.slice(3 * v, 3 * v + 2)];
-      const gap = (u: number, v: number): number => Math.hypot(...at(u).map((x, k) => x - at(v)[k]));
-      return Array.from({ length: from.triangles.length / 3 }, (_, t) => {
-        const [a, b, c] = from.triangles.slice(3 * t, 3 * t + 3);
-        const [p, q, r] = [a, b, c].map(at);
-        const twice = Math.abs((q[0] - p[0]) * (r[1] - p[1]) - (r[0] - p[0]) * (q[1] - p[1]));
-        return twice / Math.max(gap(a, b), gap(b, c), gap(c, a)) ** 2;
-      });
-    };
     expect(Math.min(...slimness(mesh))).toBeGreaterThan(0.69 * Math.min(...slimness(needles)));
     const sorted = slimness(mesh).sort((a, b) => a - b);
     expect(sorted[sorted.length >> 1]).toBeGreaterThan(0.3);
+  });
+
+  it("gets past slivers, as a scan has them, to a coarse mesh without [invariants: distance, area, topology]", () => {
+    // Every triangle of a cap in four, by points that lie at the very end of its edges.
+    const fine = sphericalCap(100, 80, { triangles: 1500 });
+    const positions = [...fine.positions];
+    const added = new Map<string, number>();
+    const between = (a: number, b: number): number => {
+      const [low, high] = a < b ? [a, b] : [b, a];
+      const key = `${low} ${high}`;
+      if (!added.has(key)) {
+        added.set(key, positions.length / 3);
+        for (let k = 0; k < 3; k++)
+          positions.push(0.99 * fine.positions[3 * low + k] + 0.01 * fine.positions[3 * high + k]);
+      }
+      return added.get(key)!;
+    };
+    const triangles: number[] = [];
+    for (let t = 0; t < fine.triangles.length; t += 3) {
+      const [a, b, c] = fine.triangles.slice(t, t + 3);
+      const [x, y, z] = [between(a, b), between(b, c), between(c, a)];
+      triangles.push(a, x, z, x, b, y, z, y, c, x, y, z);
+    }
+    const slivers = { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
+    const lowest = (mesh: TriangleMesh): number =>
+      slimness(mesh).sort((p, q) => p - q)[Math.floor(mesh.triangles.length / 60)];
+    expect(lowest(slivers)).toBeLessThan(0.02);
+    const { mesh } = decimate(slivers, { triangles: 500 });
+    expect(mesh.triangles.length / 3).toBeLessThanOrEqual(500);
+    expect(lowest(mesh)).toBeGreaterThan(0.1);
+    const topology = meshTopology(mesh);
+    expect([topology.euler, topology.loops.length]).toEqual([1, 1]);
+    expect(topology.nonManifoldEdges.length + topology.inconsistentEdges.length).toBe(0);
+    expect(meshArea(mesh) / meshArea(slivers)).toBeGreaterThan(0.97);
+    const { nearest } = createSurfaceLocator(mesh);
+    for (let v = 0; v < fine.positions.length / 3; v++)
+      expect(
+        nearest([0, 1, 2].map((k) => fine.positions[3 * v + k]) as unknown as Point3).distance,
+      ).toBeLessThan(3);
   });
 });
