@@ -1,5 +1,6 @@
 import { triangleArea, type TriangleMesh } from "@peltry/geometry";
 import type { FlatPanel } from "@peltry/flatten";
+import { averagedPeak } from "./averaged-peak";
 import type { SeamFabric } from "./types";
 
 /** How much of its fabric's limits a flat panel uses; 1 is the limit. */
@@ -88,36 +89,9 @@ export function panelUse(mesh: TriangleMesh, flat: FlatPanel, fabric: SeamFabric
     seen += area[t];
     if (use[t] > SLACK) over += area[t];
   }
-  const peak = averagedPeak(mesh, use, area, total);
+  const peak = averagedPeak(mesh, use, area);
   const overArea = total > 0 ? over / total : 0;
   const figures = { peak, overArea };
   const within = withinLimits(figures, total);
   return { ...figures, p50, p95, within, eased: within && !strictly(figures) };
-}
-
-/** Largest value after averaging over about 10 mm, by rounds over neighbouring triangles. */
-function averagedPeak(mesh: TriangleMesh, use: Float64Array, area: Float64Array, total: number): number {
-  const { triangles } = mesh;
-  const n = mesh.positions.length / 3;
-  const edge = Math.sqrt((2.3 * total) / Math.max(1, use.length));
-  const rounds = Math.max(1, Math.min(12, Math.round((5 / Math.max(edge, 0.1)) ** 2)));
-  let values: Float64Array = use;
-  let peak = 0;
-  for (let round = 0; round < rounds; round++) {
-    const sum = new Float64Array(n);
-    const weight = new Float64Array(n);
-    for (let t = 0; t < use.length; t++) {
-      for (let k = 0; k < 3; k++) {
-        sum[triangles[3 * t + k]] += area[t] * Math.min(10, values[t]);
-        weight[triangles[3 * t + k]] += area[t];
-      }
-    }
-    for (let v = 0; v < n; v++) if (weight[v] > 0) sum[v] /= weight[v];
-    values = Float64Array.from(
-      use,
-      (_, t) => (sum[triangles[3 * t]] + sum[triangles[3 * t + 1]] + sum[triangles[3 * t + 2]]) / 3,
-    );
-    peak = values.reduce((top, x) => Math.max(top, x), 0);
-  }
-  return peak;
 }

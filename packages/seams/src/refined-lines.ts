@@ -7,6 +7,7 @@ import {
   type SurfacePoint,
   type TriangleMesh,
 } from "@peltry/geometry";
+import { withoutHooks } from "./hooks";
 import { refineCorners } from "./search/refine-corners";
 
 /** A form with all its lines as edges. */
@@ -40,15 +41,23 @@ export function refineAlong(
   }
   if (room !== undefined) refineCorners(refinement, room);
   const first = cuts.map((path, i) => insertPath(refinement, path, { mark: CUTS_FROM + i, snap }));
-  return {
-    refinement,
-    fixed: fixed.map(({ path, closed }) => {
-      const run = closed ? [...path, path[0]] : path;
-      const full = joinRuns(run, (a, b) => alongBaseEdge(refinement, a, b));
-      return closed ? full.slice(0, -1) : full;
-    }),
-    cuts: first.map((path, i) => joinRuns(path, (a, b) => alongMark(refinement, a, b, CUTS_FROM + i))),
-  };
+  const given = fixed.map(({ path, closed }) => {
+    const run = closed ? [...path, path[0]] : path;
+    const full = joinRuns(run, (a, b) => alongBaseEdge(refinement, a, b));
+    return closed ? full.slice(0, -1) : full;
+  });
+  const runs = first.map((path, i) => joinRuns(path, (a, b) => alongMark(refinement, a, b, CUTS_FROM + i)));
+  return { refinement, fixed: given, cuts: withoutHooks(refinement, runs, verticesOnLines(refinement)) };
+}
+
+/** Vertices on borders, given lines and borders of regions. */
+function verticesOnLines({ corners, twin, mark }: MeshRefinement): Set<number> {
+  const out = new Set<number>();
+  for (let h = 0; h < corners.length; h++) {
+    if (twin[h] >= 0 && !(mark[h] > 0 && mark[h] < CUTS_FROM)) continue;
+    out.add(corners[h]).add(corners[nextHalfEdge(h)]);
+  }
+  return out;
 }
 
 function joinRuns(path: readonly number[], between: (a: number, b: number) => number[]): number[] {
