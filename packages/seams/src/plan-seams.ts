@@ -16,7 +16,7 @@ import {
   type RunOptions,
   type RunResult,
 } from "./search/run-search";
-import { allCuts, type CurvePoint, type CutGroup, type Search } from "./search/greedy";
+import { allCuts, makeGroup, type CurvePoint, type CutGroup, type Search } from "./search/greedy";
 import { imagesAmong } from "./search/mirrored-cuts";
 import { mendSearch } from "./search/search-from";
 import { carryOver, evaluate, type SearchState } from "./search/search-state";
@@ -230,14 +230,21 @@ function attemptPlan(
   let result = resume ? resumeSearch(surface, run) : runSearch(surface, run);
   if (!result) return undefined;
   let proved = withoutCrumbs(input, prove(input, own.input, form, result));
+  const isDone = (): boolean => proved.done.valid && proved.done.within;
+  const keep = (next: RunResult, on: SearchForm): void => {
+    result = { ...next, curve: result!.curve };
+    const again = withoutCrumbs(input, prove(input, own.input, on, next));
+    // What came out no better is no reason to sew more.
+    if (isBetter(again.done, proved.done)) proved = again;
+  };
+  // A plan of many cuts that lacks a little on the form itself is mended there.
+  const near = result.surface.eased && !isDone() && !result.cancelled && onTheForm(own, input, proved, run);
+  if (near) keep(near.result, near.form);
   for (const share of SHARES.slice(1)) {
-    if ((proved.done.valid && proved.done.within) || result.cancelled || !result.search.state.accepted) break;
+    if (isDone() || result.cancelled || !result.search.state.accepted || near) break;
     const next = tighten(form, result, proved.dropped, share, run, resume);
     if (!next) break;
-    result = { ...next, curve: result.curve };
-    const again = withoutCrumbs(input, prove(input, own.input, form, next));
-    // A tighter plan that came out no better is no reason to sew more.
-    if (isBetter(again.done, proved.done)) proved = again;
+    keep(next, form);
   }
   const { groups, done } = joinRuns(input, proved);
   return {
@@ -283,6 +290,26 @@ function withoutCrumbs(input: PlanInput, proved: Proved): Proved & { dropped: Re
   const groups = proved.groups.filter((group) => !small.has(group));
   const done = verify(input, groups, undefined, {}, proved.done.fine);
   return { ...(done ? { groups, done } : proved), dropped };
+}
+
+/** Forms of more triangles than this are not searched as they are. */
+const AS_IT_IS = 7500;
+
+/** Goes on from a plan's cuts on the form itself, where that is small enough for a search. */
+function onTheForm(
+  own: OwnInput,
+  input: PlanInput,
+  { groups }: Proved,
+  run: RunOptions,
+): { result: RunResult; form: SearchForm } | undefined {
+  if (own.symmetry || input.mesh.triangles.length / 3 > AS_IT_IS) return undefined;
+  const form = makeSearchForm(own.input, AS_IT_IS).weighted(input.weight.map(Math.fround));
+  const surface = { ...form.surface(1, true), eased: true };
+  const found = groups.map(({ kind, paths, ...rest }) => makeGroup(surface, kind, paths, rest));
+  const state = evaluate(surface, allCuts(found), { steps: 260, patience: 80 });
+  if (!state) return undefined;
+  const start: Search = { state, groups: found };
+  return { result: continueSearch(surface, start, { ...run, finer: undefined, settling: true }), form };
 }
 
 /** Goes on from the cuts found, but for those dropped, with narrower limits. */

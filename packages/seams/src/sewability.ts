@@ -57,6 +57,22 @@ export function isSewable(
   return dartsAreWide(rules, surface, state, group) && hasRoom(rules, surface, state, group);
 }
 
+/** Whether a group may come to be sewable, however the panels lie: what it meets, and how long it is. */
+export function mayBeSewable(
+  rules: SewabilityRules,
+  surface: SearchSurface,
+  state: SearchState,
+  group: CutGroup,
+): boolean {
+  const own = new Set(group.cuts.map((cut) => cut.mark));
+  const isDart = group.kind === "dart" || group.kind === "fold";
+  return (
+    (!isDart || group.length >= MARGIN * rules.minDartLength * group.cuts.length) &&
+    fewMeet(rules, surface, state, own) &&
+    !hasShortArc(state.refinement, own, rules.minArcLength)
+  );
+}
+
 /** Whether the darts of a group are long and wide enough to be sewn rather than eased. */
 export function dartsAreWide(
   rules: SewabilityRules,

@@ -1,33 +1,27 @@
 // Several ways to the end of a search: one cut after another from nothing, and from the structured starts that promise
 // to come out cheaper. The cheapest plan inside the limits wins.
-import { isPeltryError, throwIfCancelled } from "@peltry/issues";
-import { dartsAreWide, isSewable } from "../sewability";
+import { isPeltryError } from "@peltry/issues";
 import {
-  allCuts,
-  bestAddition,
   BUDGET,
   greedySearch,
   groupCost,
-  laidFrom,
-  makeGroup,
-  STEPS,
   worstUse,
   type CurvePoint,
-  type CutGroup,
   type GreedyOptions,
   type Search,
 } from "./greedy";
+import { greedyOptions } from "./greedy-options";
 import { improve } from "./improve";
+import { insist, insistOnEnd, type Tries } from "./insist";
+import { leads } from "./leads";
 import { letIn, letInWithRoom } from "./let-in";
 import { nudge } from "./nudge";
 import { prune } from "./prune";
 import type { RunOptions } from "./run-search";
-import { evaluate, refineState } from "./search-state";
 import type { SearchSurface } from "./search-surface";
-import { ringStarts } from "./ring-starts";
+import { severalAdditions } from "./several";
+import { structuredStarts } from "./structured-starts";
 import { trim } from "./trim";
-import { bend, refill } from "./unstick";
-import { structuredStarts, type StructuredStart } from "./structured-starts";
 
 /** What came out best, and the points of the strain-against-length curve that were seen on the way. */
 export interface BestSearch {
@@ -41,32 +35,9 @@ export interface BestSearch {
 /** Structured starts that are followed to the end, by effort. */
 const FOLLOWED = Object.freeze({ quick: 0, normal: 2, thorough: 6 });
 
-/** What a cut costs at least that runs where none may go. */
-const FORBIDDEN = 1e5;
-
 /** Share of the work's budget that one start may use, and after which no further one is begun. */
 const EACH = 0.35;
 const LATE = 0.8;
-
-/**
- * Share of the rule's narrowest neck below which nothing is suggested; between the two a neck is reported. With the whole
- * of it held in the search, a padded leg at 5 % ended over its limits with four times the seam: the way to a good plan
- * leads past panels that are narrow for a while.
- */
-const NECK = 0.3;
-
-/** The same for the cuts that are harder to sew, from one start and from all of them. */
-const INSIST = 0.7;
-const INSIST_IN_ALL = 2.4;
-/** Share of what the form asks at first that is little to be left with. */
-const NEARLY = 0.02;
-/** The same at the end of a try's share of the work: then it gets a little more. */
-const ALMOST = 0.002;
-const GRACE = 0.25;
-/** Steps on all panels together after each cut: few against what a needless cut costs. */
-const SETTLE = 400;
-/** Times that the cuts round a panel that is stuck are taken away and looked for anew. */
-const AGAIN = 2;
 
 /**
  * Share of the work's budget that making a plan cheaper may use by effort, and with which in all it ends. Large forms take
@@ -89,13 +60,21 @@ const TRIM = 0.2;
 /** Rounds of the plain search before other starts are looked at: by then the first suggestion has been told. */
 const FIRST_ROUNDS = 3;
 
+/** Where so much of what the form asked at first is left after those, it asks for many cuts. */
+const MANY = 0.3;
+
 /** The best plan from a state that is laid flat already. */
 export function bestSearch(surface: SearchSurface, start: Search, options: RunOptions): BestSearch {
   const run = new Run(surface, start, options);
   const follows = options.settling || options.direct ? 0 : FOLLOWED[options.effort];
   if (start.state.accepted) return run.result();
+  if (options.settling && surface.eased) {
+    run.attempt(() => run.insistOnEnd());
+    return run.result();
+  }
   let first = run.attempt(() => run.grow(start, { rounds: FIRST_ROUNDS, onwards: true }));
   if (run.cancelled || !first) return run.result();
+  run.many = first.state.violation > MANY * start.state.violation && first.groups.length >= FIRST_ROUNDS;
   const found =
     follows > 0
       ? (run.attempt(() =>
@@ -147,6 +126,8 @@ class Run {
   /** The surface that it lies on. */
   private bestOn: SearchSurface;
   cancelled = false;
+  /** Rounds add more than one cut. */
+  many = false;
   /** States of the plain search, in order. */
   readonly rounds: Search[] = [];
   private readonly seen: CurvePoint[] = [];
@@ -183,6 +164,7 @@ class Run {
     return greedySearch(this.surface, from, {
       ...greedyOptions(this.options),
       ...limits,
+      add: this.many ? severalAdditions : undefined,
       onRound: (now) => this.note(now),
     });
   }
@@ -238,119 +220,24 @@ class Run {
     this.keep(trim(surface, this.best, { ...options, until: surface.work.spent + TRIM * BUDGET }));
   }
 
-  /**
-   * Cuts that are harder to sew, where nothing else brings the best so far inside the limits. Sharp corners are divided for
-   * it, and small spots left to be eased in: to serve each by a cut of its own chops panels to scraps.
-   */
+  /** Cuts that are harder to sew, where nothing else brings the best so far inside the limits. */
   insist(found: readonly Search[]): void {
-    const { options } = this;
-    this.surface = { ...(options.finer?.() ?? this.surface), eased: true };
-    const { surface } = this;
-    const relaid = (search: Search): Search | undefined => {
-      const state = evaluate(surface, allCuts(search.groups), {
-        steps: STEPS.accept,
-        patience: STEPS.patience,
-      });
-      return state && { ...search, state };
+    this.surface = { ...(this.options.finer?.() ?? this.surface), eased: true };
+    insist(this.surface, this.start, found, this.tries());
+  }
+
+  /** The same where a plan made of such cuts lacks a little. */
+  insistOnEnd(): void {
+    insistOnEnd(this.surface, this.start, this.tries());
+  }
+
+  private tries(): Tries {
+    return {
+      options: this.options,
+      best: () => ({ search: this.best, isHere: this.bestOn === this.surface }),
+      keep: (search) => this.keep(search),
+      note: (search) => this.note(search),
     };
-    const start = relaid(this.start);
-    if (!start) return;
-    const hard = { ...greedyOptions(options, options.hardRules), onwards: true };
-    const hasty = { ...hard, haste: true };
-    // The cheapest that is a plan already; else what lacks least is nearest to the end, whatever it cost so far.
-    const lack = ({ state, groups }: Search): number =>
-      state.accepted ? -1 / (1 + groupCost(groups, options.prices)) : state.violation;
-    const nearest = [
-      ...found,
-      ...leads(surface, start, hard, structuredStarts(surface, start.state, true)),
-    ].reduce((least, lead) => (lack(lead) < lack(least) ? lead : least), this.best);
-    const rings = leads(surface, start, hard, ringStarts(surface, start.state));
-    // What ran out of its share of the work shortly before the end goes on. It was not looking for what is hard to sew.
-    if (this.best.state.violation < NEARLY * start.state.violation) {
-      const left = relaid(this.best);
-      if (left) this.insistFrom(left, hard, surface.work.spent + INSIST * BUDGET);
-    }
-    // Where that is a plan, the others are for a cheaper one only.
-    const each = (this.best.state.accepted ? 0.5 : 1) * INSIST * BUDGET;
-    const last = surface.work.spent + INSIST_IN_ALL * BUDGET;
-    // Forms with a closed end are most often done by a ring round it.
-    const tries = [
-      { search: start, hard },
-      ...rings.slice(0, 1).map((search) => ({ search, hard })),
-      { search: relaid(nearest), hard: hasty },
-      ...rings.slice(1).map((search) => ({ search, hard })),
-    ];
-    for (const { search, hard: rules } of tries) {
-      if (search) this.insistFrom(search, rules, Math.min(last, surface.work.spent + each));
-      if (this.best.state.accepted) return;
-    }
-    // What came nearest goes on.
-    if (this.bestOn === surface && this.best.state.violation < NEARLY * start.state.violation)
-      this.insistFrom(this.best, hard, surface.work.spent + INSIST * BUDGET);
-  }
-
-  private insistFrom(from: Search, hard: GreedyOptions & { minDart: number }, until: number): void {
-    const { surface } = this;
-    let search = from;
-    let zone: ReadonlySet<number> | undefined;
-    const more = ({ state }: Search): number =>
-      state.violation < ALMOST * this.start.state.violation ? GRACE * BUDGET : 0;
-    for (let again = AGAIN; surface.work.spent < until + more(search);) {
-      throwIfCancelled(this.options.signal);
-      // Panels that were done early lie as their neighbours then did: all of them together find more room.
-      const state = refineState(surface, search.state, SETTLE);
-      if (state.accepted || state.violation < search.state.violation) search = { ...search, state };
-      this.note(search);
-      if (search.state.accepted) break;
-      if (this.best.state.accepted && this.priceOf(search) > this.priceOf(this.best)) return;
-      // Near the end what is left lies beside a cut more often than it needs another.
-      const next =
-        (more(search) > 0 && bend(surface, search, hard)) ||
-        (zone && bestAddition(surface, search, search.groups.length, { ...hard, zone })) ||
-        bestAddition(surface, search, search.groups.length, hard) ||
-        refill(surface, search, { ...hard, until: until + more(search) });
-      if (next) {
-        search = next;
-        continue;
-      }
-      if (again-- <= 0) return;
-      zone = stuckTriangles(search.state);
-      const cleared = this.cleared(surface, search);
-      if (!cleared) return;
-      search = cleared;
-    }
-    if (search.state.accepted && this.options.effort !== "quick")
-      this.keep(prune(surface, search, { ...hard, passes: 1, until: until + 0.3 * BUDGET }));
-  }
-
-  /**
-   * The same without the cuts round the panels that are stuck. A search that serves the large panels first leaves a small
-   * tip no room for the cuts that it needs; begun anew round it, it serves the tip.
-   */
-  private cleared(surface: SearchSurface, search: Search): Search | undefined {
-    const { state, groups } = search;
-    const near = new Set<number>();
-    state.patches.forEach((patch, i) => {
-      if (state.measures[i].accepted) return;
-      for (const { half } of patch.rodEdges) near.add(state.refinement.mark[half]);
-    });
-    const touched = (group: CutGroup): boolean =>
-      !group.locked && group.cuts.some(({ mark }) => near.has(mark));
-    const first = groups.findIndex(touched);
-    // What ended on a cut that is gone may hang in the open: then all that came after the first of them goes too.
-    for (const kept of [
-      groups.filter((group) => !touched(group)),
-      groups.filter((group, i) => group.locked || i < first),
-    ]) {
-      if (first < 0) return undefined;
-      const left = evaluate(surface, allCuts(kept), { from: state, steps: STEPS.accept });
-      if (left) return { state: left, groups: kept };
-    }
-    return undefined;
-  }
-
-  private priceOf({ groups }: Search): number {
-    return groupCost(groups, this.options.prices);
   }
 
   private keep(search: Search): void {
@@ -382,57 +269,14 @@ class Run {
   }
 }
 
-export function greedyOptions(
-  options: RunOptions,
-  asked = options.rules,
-): Omit<GreedyOptions, "onRound"> & { minDart: number } {
-  const rules = { ...asked, minNeck: NECK * asked.minNeck };
-  return {
-    prices: options.prices,
-    signal: options.signal,
-    minDart: rules.minDartLength,
-    sewable: (s, state, group) => isSewable(rules, s, state, group),
-    lasting: (s, state, group) => dartsAreWide(rules, s, state, group),
-  };
-}
-
 function isSmall({ groups }: Search): boolean {
   return groups.filter(({ locked }) => !locked).length <= FEW;
-}
-
-/** Triangles of the surface under the panels that are over their limits. */
-function stuckTriangles({ patches, measures }: Search["state"]): Set<number> {
-  return new Set(patches.flatMap((patch, i) => (measures[i].accepted ? [] : [...patch.baseTriangle])));
 }
 
 function better(a: Search, b: Search, { prices }: RunOptions): Search {
   if (a.state.accepted !== b.state.accepted) return a.state.accepted ? a : b;
   if (a.state.accepted) return groupCost(b.groups, prices) < groupCost(a.groups, prices) ? b : a;
   return b.state.violation < a.state.violation ? b : a;
-}
-
-/** Structured starts from a state, laid flat. */
-function leads(
-  surface: SearchSurface,
-  start: Search,
-  options: GreedyOptions,
-  starts: readonly StructuredStart[],
-): Search[] {
-  const before = worstUse(start.state);
-  const out: Search[] = [];
-  for (const { kind, groups, scale } of starts) {
-    throwIfCancelled(options.signal);
-    const added = groups.map((paths): CutGroup =>
-      makeGroup(surface, kind, paths, { round: 0, scale, before, after: 0 }),
-    );
-    // Fans and gores ask nobody whether they may go there.
-    if (!added.every(({ cost }) => cost < FORBIDDEN)) continue;
-    const state = laidFrom(surface, start, [...start.groups, ...added]);
-    if (!state || !added.every((group) => options.sewable(surface, state, group))) continue;
-    const after = worstUse(state);
-    out.push({ state, groups: [...start.groups, ...added.map((group) => ({ ...group, after }))] });
-  }
-  return out;
 }
 
 /** What the plan that a start leads to may cost. */

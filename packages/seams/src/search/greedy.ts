@@ -1,5 +1,6 @@
 import { throwIfCancelled, type WorkOptions } from "@peltry/issues";
 import type { Point3, SurfacePoint } from "@peltry/geometry";
+import { cutGaps } from "./cut-gap";
 import { makeCandidates, type Candidate, type CutKind } from "./candidates";
 import { evaluate, violationIn, type SearchCut, type SearchState } from "./search-state";
 import { pathStations, type SearchSurface } from "./search-surface";
@@ -35,6 +36,11 @@ export interface Prices {
 }
 
 export const DEFAULT_PRICES: Prices = Object.freeze({ perDart: 15, perSeam: 15 });
+
+/** Candidates that are laid flat with care: usually, where none of those helps, and further ones that are apart from the others. */
+const FINALISTS = 6;
+const ALL = 24;
+const APART = 3;
 
 /** Steps of the light flattener. */
 export const STEPS = Object.freeze({ screen: 25, full: 100, accept: 260, patience: 30 });
@@ -112,11 +118,17 @@ export interface GreedyOptions extends WorkOptions {
   readonly prices: Prices;
   readonly rounds?: number;
   readonly finalists?: number;
+  /** Lets some more finalists in that are so far from all others, mm. */
+  readonly apart?: number | undefined;
   /** Says no to candidates that cannot be sewn. */
   readonly sewable: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
+  /** Says no to candidates that no flat state makes sewable; {@link sewable} alone by default. */
+  readonly possible?: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
   /** Says whether a cut that was there before is still worth sewing. */
   readonly lasting: (surface: SearchSurface, state: SearchState, group: CutGroup) => boolean;
   readonly onRound?: (search: Search) => void;
+  /** What a round adds; {@link bestAddition} by default. */
+  readonly add?: typeof bestAddition | undefined;
   /** Triangles of the surface whose violation alone counts; all when absent. */
   readonly zone?: ReadonlySet<number> | undefined;
   /** Only cuts to or through these places, mm. */
@@ -144,7 +156,7 @@ export function greedySearch(surface: SearchSurface, start: Search, options: Gre
   for (let round = 0; round < (options.rounds ?? 40) && !search.state.accepted; round++) {
     throwIfCancelled(options.signal);
     if (surface.work.spent > (options.until ?? BUDGET)) break;
-    const next = bestAddition(surface, search, round, options);
+    const next = (options.add ?? bestAddition)(surface, search, round, options);
     if (!next || groupCost(next.groups, options.prices) > (options.dearest ?? Infinity)) break;
     search = next;
     options.onRound?.(search);
@@ -179,7 +191,7 @@ export function additions(
   for (const { i, all } of passes.flatMap((all) => order.map(({ i }) => ({ i, all })))) {
     const candidates = makeCandidates(surface, state, i, all, options.places, options.onwards);
     const ranked = screen(surface, search, candidates, round, options);
-    const finalists = ranked.slice(0, all ? 24 : (options.finalists ?? 6));
+    const finalists = all ? ranked.slice(0, ALL) : finalistsOf(surface, ranked, options);
     const scored: { search: Search; score: number }[] = [];
     for (const { group, state: warm } of finalists) {
       throwIfCancelled(options.signal);
@@ -204,6 +216,22 @@ export function additions(
     if (scored.length > 0) return scored.map((entry) => entry.search);
   }
   return [];
+}
+
+/** The first of the ranked, and those that may serve other places beside them. */
+function finalistsOf<T extends { readonly group: CutGroup }>(
+  surface: SearchSurface,
+  ranked: readonly T[],
+  { finalists = FINALISTS, apart }: GreedyOptions,
+): T[] {
+  const out = ranked.slice(0, finalists);
+  if (apart === undefined) return out;
+  const gap = cutGaps(surface);
+  for (const next of ranked.slice(finalists)) {
+    if (out.length >= finalists + APART) break;
+    if (out.every(({ group }) => gap(group, next.group) >= apart)) out.push(next);
+  }
+  return out;
 }
 
 /** A new cut may leave an older dart next to nothing to take up: then that one goes, and its cloth is eased. */
@@ -243,6 +271,7 @@ function screen(
       steps: STEPS.screen,
     });
     if (!quick) continue;
+    if (options.possible && !options.possible(surface, quick, group)) continue;
     out.push({ group, state: quick, score: scoreOf(surface, state, quick, group, options) });
   }
   return out.sort((a, b) => b.score - a.score || a.group.cost - b.group.cost);

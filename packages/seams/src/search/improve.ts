@@ -5,6 +5,7 @@
 import { surfacePosition, type Point3 } from "@peltry/geometry";
 import { throwIfCancelled } from "@peltry/issues";
 import { distance } from "../lines-in-space";
+import { cutGaps } from "./cut-gap";
 import {
   additions,
   greedySearch,
@@ -111,26 +112,11 @@ function isSame(surface: SearchSurface, a: CutGroup, b: CutGroup): boolean {
 function ruins(surface: SearchSurface, { groups }: Search, { prices }: ImproveOptions): CutGroup[][] {
   const free = groups.filter(({ locked, kind }) => !locked && kind !== "opening" && kind !== "width");
   const order = [...free].sort((a, b) => priceOf(b, prices) - priceOf(a, prices));
-  const gap = gaps(surface, free);
+  const gap = cutGaps(surface);
   return [1, 2, 3].flatMap((size) =>
     order.flatMap((group) => {
       const near = free.filter((other) => other !== group).sort((a, b) => gap(group, a) - gap(group, b));
       return near.length < size - 1 ? [] : [[group, ...near.slice(0, size - 1)]];
     }),
   );
-}
-
-/** Distance between two cuts at their nearest points. */
-function gaps(surface: SearchSurface, groups: readonly CutGroup[]): (a: CutGroup, b: CutGroup) => number {
-  const points = new Map<CutGroup, Point3[]>();
-  for (const group of groups)
-    points.set(
-      group,
-      group.cuts.flatMap(({ path }) => path.map((p) => surfacePosition(surface.mesh, p))),
-    );
-  return (a, b) => {
-    let least = Infinity;
-    for (const p of points.get(a)!) for (const q of points.get(b)!) least = Math.min(least, distance(p, q));
-    return least;
-  };
 }

@@ -1,7 +1,8 @@
 import type { WorkOptions } from "@peltry/issues";
 import type { SurfacePoint } from "@peltry/geometry";
 import type { SewabilityRules } from "../types";
-import { bestSearch, greedyOptions, type BestSearch } from "./best-search";
+import { bestSearch, type BestSearch } from "./best-search";
+import { greedyOptions } from "./greedy-options";
 import type { CutKind } from "./candidates";
 import {
   allCuts,

@@ -2,7 +2,8 @@
 // taken away. A search from nothing would come to another plan everywhere, in several times the time.
 import { insertPath, surfacePosition, type Point3, type SurfacePoint } from "@peltry/geometry";
 import { isPeltryError, throwIfCancelled } from "@peltry/issues";
-import { curvePoint, frontier, greedyOptions, type BestSearch } from "./best-search";
+import { curvePoint, frontier, type BestSearch } from "./best-search";
+import { greedyOptions } from "./greedy-options";
 import { lengthened } from "./lengthen";
 import {
   allCuts,

@@ -1,17 +1,8 @@
 // Sets of cuts that a search does not find one by one: fans of darts round a peak, and gores of a tube. Each alone may
 // remove little, so that a greedy search passes them by; together they can be a quarter shorter.
-import {
-  cotangentLaplacian,
-  factorCholesky,
-  meshPattern,
-  orderByDissection,
-  planCholesky,
-  solveCholesky,
-  SteinerGraph,
-  straightenPath,
-  type SurfacePoint,
-} from "@peltry/geometry";
+import { SteinerGraph, straightenPath, type SurfacePoint } from "@peltry/geometry";
 import { nodePath, patchSurface, rimNodes, type CutKind } from "./candidates";
+import { harmonic } from "./harmonic";
 import { inPairs, mirrorSide } from "./mirrored-cuts";
 import { levelLines, onBase } from "./pile-lines";
 import { scaleField } from "./scale-field";
@@ -161,22 +152,10 @@ function gores(
 function wayRound(state: SearchState, patch: SearchPatch): Float64Array | undefined {
   const sides = openedSides(state, patch);
   if (!sides) return undefined;
-  const links = meshPattern(patch.triangles, patch.sourceVertex.length);
-  const matrix = cotangentLaplacian(patch, links);
-  const right = new Float64Array(patch.sourceVertex.length);
-  sides.forEach((list, k) =>
-    list.forEach((v) => {
-      matrix.diagonal[v] += 1e7;
-      right[v] = 1e7 * k;
-    }),
+  return harmonic(
+    patch,
+    sides.flatMap((list, k) => list.map((v) => [v, k] as const)),
   );
-  const factor = factorCholesky(
-    planCholesky(links.pattern, orderByDissection(links.pattern, patch.positions, 3)),
-    matrix,
-  );
-  const out = new Float64Array(right.length);
-  solveCholesky(factor, right, 1, out);
-  return out;
 }
 
 /** Vertices of the two long runs of a patch's outline that are sewn to each other; undefined unless they are disjoint. */

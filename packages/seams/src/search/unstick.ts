@@ -14,6 +14,8 @@ const PANELS = 2;
 const NEAR = 3;
 /** Cuts that may come for those that went, beyond their number. */
 const MORE = 1;
+/** Cuts that are taken away at once at most. */
+const RUIN = 5;
 /** What is left over the limits must be at most this share of what it was. */
 const GAIN = 0.85;
 
@@ -27,7 +29,9 @@ export function bend(surface: SearchSurface, search: Search, options: GreedyOpti
 /** Takes cuts round the worst spot away and fills the hole; undefined where that does not leave clearly less. */
 export function refill(surface: SearchSurface, search: Search, options: GreedyOptions): Search | undefined {
   return firstBetter(surface, search, options, (spot) =>
-    ruinsOf(nearestCuts(surface, search, spot)).map((ruin) => () => refilled(surface, search, ruin, options)),
+    ruinsOf(surface, search, nearestCuts(surface, search, spot)).map(
+      (ruin) => () => refilled(surface, search, ruin, options),
+    ),
   );
 }
 
@@ -81,8 +85,6 @@ function refilled(
   options: GreedyOptions,
 ): Search | undefined {
   const kept = search.groups.filter((group) => !ruin.includes(group));
-  // What began on a cut that is gone would hang on whatever ends on it.
-  if (ruin.some(({ cuts }) => cuts.some(({ path }) => bears(surface, path, kept)))) return undefined;
   const state = laidFrom(surface, search, kept);
   if (!state) return undefined;
   let filled: Search = { state, groups: kept };
@@ -135,7 +137,44 @@ function nearestCuts(surface: SearchSurface, { groups }: Search, spot: SurfacePo
     .map(({ group }) => group);
 }
 
-/** Sets of cuts to take away: each alone, then pairs. */
-function ruinsOf(near: readonly CutGroup[]): CutGroup[][] {
-  return [...near.map((group) => [group]), ...near.flatMap((a, i) => near.slice(i + 1).map((b) => [a, b]))];
+/** Sets of cuts to take away: each alone and pairs, with all that begins on them; the small sets first. */
+function ruinsOf(
+  surface: SearchSurface,
+  { groups }: Search,
+  near: readonly CutGroup[],
+): (readonly CutGroup[])[] {
+  const sets = [
+    ...near.map((group) => [group]),
+    ...near.flatMap((a, i) => near.slice(i + 1).map((b) => [a, b])),
+  ];
+  const seen = new Set<string>();
+  return sets
+    .map((set) => withWhatHangsOn(surface, groups, set))
+    .filter((ruin) => {
+      const key = ruin.map((group) => groups.indexOf(group)).join();
+      if (seen.has(key) || ruin.length > RUIN || ruin.some(({ locked }) => locked)) return false;
+      seen.add(key);
+      return true;
+    })
+    .sort((a, b) => a.length - b.length);
+}
+
+/** Cuts, and all that begin or end on them, on those and so on: left alone they would hang in the open. */
+function withWhatHangsOn(
+  surface: SearchSurface,
+  groups: readonly CutGroup[],
+  set: readonly CutGroup[],
+): CutGroup[] {
+  const ruin = new Set(set);
+  for (const group of ruin) {
+    for (const other of groups) {
+      if (
+        !ruin.has(other) &&
+        groups.indexOf(other) > groups.indexOf(group) &&
+        group.cuts.some(({ path }) => bears(surface, path, [other]))
+      )
+        ruin.add(other);
+    }
+  }
+  return groups.filter((group) => ruin.has(group));
 }
