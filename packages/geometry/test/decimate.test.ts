@@ -2,11 +2,10 @@ import { describe, expect, it } from "vitest";
 import { createRandom } from "../src/random";
 import { createSurfaceLocator } from "../src/surface-locator";
 import { decimate } from "../src/decimate";
-import { meshArea, pathLength, triangleArea } from "../src/mesh-measure";
+import { meshArea, pathLength, triangleArea, vertexDistance } from "../src/mesh-measure";
 import { MeshRefinement } from "../src/mesh-refinement";
 import { meshTopology } from "../src/mesh-topology";
 import { surfacePathLength, surfacePosition } from "../src/surface-point";
-import { distance } from "../src/polyline";
 import { tracePath } from "../src/trace-path";
 import type { Point3, TriangleMesh } from "../src/types";
 import { sphericalCap } from "../../../test-fixtures/src/shapes";
@@ -35,14 +34,15 @@ const meridian = (() => {
 })();
 
 /** Height of each triangle over its longest side, as a share of that side. */
-function slimness({ positions, triangles }: TriangleMesh): number[] {
-  const at = (v: number): Point3 => [positions[3 * v], positions[3 * v + 1], positions[3 * v + 2]];
-  return Array.from({ length: triangles.length / 3 }, (_, t) => {
-    const [p, q, r] = [0, 1, 2].map((k) => at(triangles[3 * t + k]));
-    return (
-      (2 * triangleArea({ positions, triangles }, t)) /
-      Math.max(distance(p, q), distance(q, r), distance(r, p)) ** 2
-    );
+function slimness(mesh: TriangleMesh): number[] {
+  return Array.from({ length: mesh.triangles.length / 3 }, (_, t) => {
+    const [a, b, c] = mesh.triangles.slice(3 * t, 3 * t + 3);
+    const sides = [
+      [a, b],
+      [b, c],
+      [c, a],
+    ].map(([u, v]) => vertexDistance(mesh.positions, u, v));
+    return (2 * triangleArea(mesh, t)) / Math.max(...sides) ** 2;
   });
 }
 
