@@ -13,7 +13,7 @@ import {
 import { greedyOptions } from "./greedy-options";
 import { improve } from "./improve";
 import { insist, insistOnEnd, type Tries } from "./insist";
-import { leads } from "./leads";
+import { leads, unfoldingLead } from "./leads";
 import { letIn, letInWithRoom } from "./let-in";
 import { nudge } from "./nudge";
 import { prune } from "./prune";
@@ -77,9 +77,12 @@ export function bestSearch(surface: SearchSurface, start: Search, options: RunOp
   run.many = first.state.violation > MANY * start.state.violation && first.groups.length >= FIRST_ROUNDS;
   const found =
     follows > 0
-      ? (run.attempt(() =>
-          leads(surface, start, greedyOptions(options), structuredStarts(surface, start.state)),
-        ) ?? [])
+      ? (run.attempt(() => {
+          const starts = structuredStarts(surface, start.state);
+          return [leads, unfoldingLead].flatMap((make) =>
+            make(surface, start, greedyOptions(options), starts),
+          );
+        }) ?? [])
       : [];
   const bound = found.reduce(
     (least, { state, groups }) =>
