@@ -237,8 +237,9 @@ function attemptPlan(
     // What came out no better is no reason to sew more.
     if (isBetter(again.done, proved.done)) proved = again;
   };
-  // A plan of many cuts that lacks a little on the form itself is mended there.
-  const near = result.surface.eased && !isDone() && !result.cancelled && onTheForm(own, input, proved, run);
+  // A plan of many cuts that lacks a little on the form itself is mended there, but where a person waits.
+  const near =
+    !resume && result.surface.eased && !isDone() && !result.cancelled && onTheForm(own, input, proved, run);
   if (near) keep(near.result, near.form);
   for (const share of SHARES.slice(1)) {
     if (isDone() || result.cancelled || !result.search.state.accepted || near) break;
