@@ -40,7 +40,7 @@ export const DEFAULT_PRICES: Prices = Object.freeze({ perDart: 15, perSeam: 15 }
 /** Candidates that are laid flat with care: usually, where none of those helps, and further ones that are apart from the others. */
 const FINALISTS = 6;
 const ALL = 24;
-const APART = 3;
+const FURTHER = 3;
 
 /** Steps of the light flattener. */
 export const STEPS = Object.freeze({ screen: 25, full: 100, accept: 260, patience: 30 });
@@ -68,6 +68,11 @@ export function nextMark(): number {
 
 export function worstUse(state: SearchState): number {
   return state.measures.reduce((worst, m) => Math.max(worst, m.smoothPeak), 0);
+}
+
+/** What is left over the limits; nothing where a state is accepted. */
+export function left({ state }: Pick<Search, "state">): number {
+  return state.accepted ? 0 : state.violation;
 }
 
 export function groupCost(groups: readonly CutGroup[], prices: Prices): number {
@@ -228,7 +233,7 @@ function finalistsOf<T extends { readonly group: CutGroup }>(
   if (apart === undefined) return out;
   const gap = cutGaps(surface);
   for (const next of ranked.slice(finalists)) {
-    if (out.length >= finalists + APART) break;
+    if (out.length >= finalists + FURTHER) break;
     if (out.every(({ group }) => gap(group, next.group) >= apart)) out.push(next);
   }
   return out;

@@ -13,7 +13,7 @@ import { nodePath, patchSurface, rimNodes } from "./candidates";
 import { nextMark } from "./greedy";
 import { harmonic } from "./harmonic";
 import { levelLines, onBase } from "./pile-lines";
-import { scaleField } from "./scale-field";
+import { closedEnd } from "./scale-field";
 import type { SearchPatch } from "./search-patches";
 import { evaluate, type SearchState } from "./search-state";
 import { pathStations, type SearchSurface } from "./search-surface";
@@ -29,13 +29,7 @@ export function halvingStarts(surface: SearchSurface, state: SearchState): Struc
   const worst = worstPatch(state);
   if (worst < 0 || surface.mirror) return [];
   const patch = state.patches[worst];
-  const border = new Uint8Array(patch.sourceVertex.length);
-  for (const loop of patch.loops) for (const v of loop) border[v] = 1;
-  const { scale } = scaleField(patch, border);
-  let end = -1;
-  scale.forEach((s, v) => {
-    if (!border[v] && s > 0 && (end < 0 || s > scale[end])) end = v;
-  });
+  const { end, scale } = closedEnd(patch);
   if (end < 0) return [];
   const geodesic = patchSurface(surface, state, patch);
   const graph = new SteinerGraph(geodesic, 2);

@@ -7,7 +7,7 @@ import { nextMark } from "./greedy";
 import { inPairs, isOnPlane } from "./mirrored-cuts";
 import { openSurface } from "./open-surface";
 import { closedLevelLine, onBase } from "./pile-lines";
-import { scaleField } from "./scale-field";
+import { closedEnd } from "./scale-field";
 import type { SearchState } from "./search-state";
 import { mirrorPath, type SearchSurface } from "./search-surface";
 import { worstPatch, type StructuredStart } from "./structured-starts";
@@ -23,13 +23,7 @@ export function ringStarts(surface: SearchSurface, state: SearchState): Structur
   const worst = worstPatch(state);
   if (worst < 0) return [];
   const patch = state.patches[worst];
-  const border = new Uint8Array(patch.sourceVertex.length);
-  for (const loop of patch.loops) for (const v of loop) border[v] = 1;
-  const { scale } = scaleField(patch, border);
-  let tip = -1;
-  scale.forEach((s, v) => {
-    if (!border[v] && s > 0 && (tip < 0 || s > scale[tip])) tip = v;
-  });
+  const { end: tip, scale, border } = closedEnd(patch);
   if (tip < 0) return [];
   const geodesic = patchSurface(surface, state, patch);
   const plain = {

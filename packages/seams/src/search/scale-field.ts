@@ -1,12 +1,6 @@
-import {
-  angleDefects,
-  cotangentLaplacian,
-  factorCholesky,
-  meshPattern,
-  orderByDissection,
-  planCholesky,
-  solveCholesky,
-} from "@peltry/geometry";
+import { angleDefects } from "@peltry/geometry";
+import { harmonic } from "./harmonic";
+import type { SearchPatch } from "./search-patches";
 
 /** The conformal scale of a patch and its curvature. */
 export interface ScaleField {
@@ -26,20 +20,19 @@ export function scaleField(
   mesh: { positions: Float64Array; triangles: Uint32Array },
   border: ArrayLike<number>,
 ): ScaleField {
-  const n = mesh.positions.length / 3;
   const { inner } = angleDefects(mesh, border);
-  const links = meshPattern(mesh.triangles, n);
-  const matrix = cotangentLaplacian(mesh, links);
-  const right = new Float64Array(n);
-  for (let v = 0; v < n; v++) {
-    if (border[v]) matrix.diagonal[v] += 1e7;
-    else right[v] = inner[v];
-  }
-  const factor = factorCholesky(
-    planCholesky(links.pattern, orderByDissection(links.pattern, mesh.positions, 3)),
-    matrix,
-  );
-  const scale = new Float64Array(n);
-  solveCholesky(factor, right, 1, scale);
-  return { scale, curvature: inner };
+  const outline = Array.from(inner.keys()).flatMap((v) => (border[v] ? [[v, 0] as const] : []));
+  return { scale: harmonic(mesh, outline, inner), curvature: inner };
+}
+
+/** The inner vertex of a patch with most cloth to take away, −1 where there is none; with the scale and the border. */
+export function closedEnd(patch: SearchPatch): { end: number; scale: Float64Array; border: Uint8Array } {
+  const border = new Uint8Array(patch.sourceVertex.length);
+  for (const loop of patch.loops) for (const v of loop) border[v] = 1;
+  const { scale } = scaleField(patch, border);
+  let end = -1;
+  scale.forEach((s, v) => {
+    if (!border[v] && s > 0 && (end < 0 || s > scale[end])) end = v;
+  });
+  return { end, scale, border };
 }

@@ -10,6 +10,7 @@ import {
   bestAddition,
   BUDGET,
   groupCost,
+  left,
   makeGroup,
   STEPS,
   worstUse,
@@ -268,10 +269,6 @@ function scaleAt({ state }: Search): (kind: CutGroup["kind"], path: readonly Sur
       const here = at.get(triangle) ?? 0;
       return Math.abs(here) > Math.abs(most) ? here : most;
     }, 0);
-}
-
-function left({ state }: Search): number {
-  return state.accepted ? 0 : state.violation;
 }
 
 /** Of two ways on the one that removes more violation for its price. */

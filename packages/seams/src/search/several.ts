@@ -2,7 +2,15 @@
 // together cost one evaluation more, and save a round.
 import { throwIfCancelled } from "@peltry/issues";
 import { cutGaps } from "./cut-gap";
-import { additions, laidFrom, worstUse, type CutGroup, type GreedyOptions, type Search } from "./greedy";
+import {
+  additions,
+  laidFrom,
+  left,
+  worstUse,
+  type CutGroup,
+  type GreedyOptions,
+  type Search,
+} from "./greedy";
 import type { SearchSurface } from "./search-surface";
 
 /** Cuts of one round at most. */
@@ -37,16 +45,12 @@ export function severalAdditions(
     const state = laidFrom(surface, best, groups);
     if (!state || !options.sewable(surface, state, group)) continue;
     const alone = left(search) - left(other);
-    if (left(best) - (state.accepted ? 0 : state.violation) < KEPT * alone) continue;
+    if (left(best) - left({ state }) < KEPT * alone) continue;
     const after = worstUse(state);
     best = { state, groups: groups.map((each) => (each === group ? { ...each, after } : each)) };
     chosen.push(group);
   }
   return best;
-}
-
-function left({ state }: Search): number {
-  return state.accepted ? 0 : state.violation;
 }
 
 function added(before: Search, after: Search): CutGroup {
